@@ -1,0 +1,1 @@
+"""Everything of Afterfrost that touches the world: conversation, channels, storage, delivery."""

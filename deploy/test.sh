@@ -1,0 +1,36 @@
+#!/bin/sh
+# Sets up everything the tests need and runs all of them. Arguments go to pytest.
+set -eu
+root=$(CDPATH='' cd -- "$(dirname -- "$0")/.." && pwd)
+cd "$root"
+. "$root/deploy/setup.sh"
+set_up requirements-dev.txt
+
+# The browser tests drive a real Chromium, as a person's phone would.
+find_chromium() {
+    for name in chromium chromium-browser google-chrome google-chrome-stable; do
+        if command -v "$name" >/dev/null 2>&1; then
+            command -v "$name"
+            return 0
+        fi
+    done
+    return 1
+}
+if ! AFTERFROST_CHROMIUM=$(find_chromium); then
+    if [ "$(id -u)" = 0 ] && command -v apt-get >/dev/null 2>&1; then
+        echo "Installing Chromium for the browser tests ..." >&2
+        { apt-get update -qq && DEBIAN_FRONTEND=noninteractive apt-get install -y -qq chromium; } >/dev/null 2>&1 || true
+    fi
+    if ! AFTERFROST_CHROMIUM=$(find_chromium); then
+        echo "The browser tests need Chromium and none was found. On Debian or Ubuntu: apt-get install chromium" >&2
+        exit 1
+    fi
+fi
+export AFTERFROST_CHROMIUM
+
+bin="$root/.venv/bin"
+"$bin/ruff" check .
+"$bin/ruff" format --check .
+"$bin/mypy"
+"$bin/lint-imports"
+exec "$bin/python" -m pytest -n 2 "$@"

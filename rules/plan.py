@@ -1,0 +1,304 @@
+"""The dated care plan of one lawn: what to do, when at the earliest, why, how much, and with which cautions.
+
+A plan is worked out from facts and a day. It never changes by itself as days pass: it is worked out again when
+something was learned. Gates come first: no cut before the frost gate, no feeding before warm soil has held, no
+verdict before the judging day. Words are not here; reasons are codes.
+"""
+
+from __future__ import annotations
+
+from calendar import SATURDAY
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
+from enum import StrEnum
+
+from rules.facts import cold as cold_facts
+from rules.facts import plan as facts
+from rules.facts.cautions import Caution, cautions_for
+from rules.facts.mowing import USUAL_NOTCH_IN
+from rules.facts.watering import SPRING_BEFORE_IN, WINTER_DRY_DAYS, WINTER_WATER_IN
+from rules.feeding import FedLawn, FeedDose, FeedRefusal, Label, Tier, dose
+from rules.grasses import GrassCode
+from rules.mowing import Cut, CutLadder, cut_ladder
+from rules.restraint import Restraint, nitrogen_until_on, restraints
+from rules.season import Season
+from rules.survival import AliveOdds
+from rules.units import DAYS_PER_WEEK
+from rules.watering import water_volume_gal
+
+
+class Band(StrEnum):
+    """How a spot probably stands, for choosing what the plan asks of the owner."""
+
+    MOSTLY_FINE = "mostly_fine"
+    MIXED = "mixed"
+    MOSTLY_LOST = "mostly_lost"
+
+
+class TaskKind(StrEnum):
+    """What a task asks for."""
+
+    FIRST_PHOTO = "first_photo"
+    LOOK = "look"
+    WATER = "water"
+    POT_START = "pot_start"
+    POT_READ = "pot_read"
+    CUT = "cut"
+    PHOTO = "photo"
+    SPRING_WATER = "spring_water"
+    FEED_CHECK = "feed_check"
+    DONT_JUDGE = "dont_judge"
+    JUDGE = "judge"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WaterAmount:
+    """Water to give over the whole lawn. [in]; [gal] when the size is known."""
+
+    depth_in: float
+    volume_gal: float | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SpotFacts:
+    """One spot: its name in the owner's words ("" for the whole lawn), its odds, and what it is like."""
+
+    name: str
+    odds: AliveOdds
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LawnFacts:
+    """Everything a plan is worked out from."""
+
+    code: GrassCode
+    cultivar: str | None
+    state: str
+    season: Season
+    freeze_on: date
+    planned_on: date
+    spots: tuple[SpotFacts, ...]
+    mowing_height_in: float | None
+    notch_in: float | None
+    area_sqft: float | None
+    label: Label | None
+    has_disease_signs: bool = False
+    has_soil_test_for_p: bool = False
+    must_not_lower: bool = False  # brown stem showed at a cut
+    frost_again_on: date | None = None  # the owner reported frost after the gate
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlanTask:
+    """One task: a stable key, its kind, the first good day, the last useful day, and what it needs."""
+
+    key: str
+    kind: TaskKind
+    on: date
+    until_on: date
+    spot: str = ""
+    cut: Cut | None = None
+    water: WaterAmount | None = None
+    feed: FeedDose | FeedRefusal | None = None
+    week: int | None = None  # of a pot reading
+    keeps_height: bool = False  # a cut that clears dead blades without lowering the mower
+    cautions: tuple[Caution, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CarePlan:
+    """A lawn's plan: tasks by date, what not to do until when, the cutting ladder, and the bands it rests on."""
+
+    tasks: tuple[PlanTask, ...]
+    not_now: tuple[Restraint, ...]
+    ladder: CutLadder | None
+    bands: tuple[tuple[str, Band], ...]
+
+
+def band_of(odds: AliveOdds) -> Band:
+    """The band of one spot from its odds: median alive at or above 0.85 is fine, at or below 0.25 mostly lost."""
+    median = odds.quantile_fraction(0.5)
+    if median >= cold_facts.MOSTLY_FINE_ALIVE_FRACTION.value:
+        return Band.MOSTLY_FINE
+    if median <= cold_facts.MOSTLY_LOST_ALIVE_FRACTION.value:
+        return Band.MOSTLY_LOST
+    return Band.MIXED
+
+
+def care_plan(lawn: LawnFacts) -> CarePlan:
+    """Work out the care plan of one lawn.
+
+    Parameters
+    ----------
+    lawn : LawnFacts
+        Heights and notch in inches, area in square feet, dates local. Unknown parts may be None: the plan then asks
+        for the general thing (one notch, the rate per 1,000 sq ft) and leaves the amount open.
+
+    Returns
+    -------
+    CarePlan
+        Tasks in order of their day. Every task with a blade, a bag, a spade or a hose carries its cautions.
+
+    Source
+    ------
+    rules/facts/plan.py and season.py; each part's own module for cuts, feeding and water.
+    """
+    bands = tuple((spot.name, band_of(spot.odds)) for spot in lawn.spots)
+    ladder = _ladder(lawn, bands)
+    tasks = [
+        *_photo_tasks(lawn),
+        *_look_tasks(lawn, bands),
+        *_water_tasks(lawn),
+        *_pot_tasks(lawn, bands),
+        *_cut_tasks(lawn, ladder),
+        *_feed_tasks(lawn, bands),
+        *_waiting_tasks(lawn),
+    ]
+    useful = [task for task in tasks if task.until_on >= lawn.planned_on or task.kind is TaskKind.JUDGE]
+    useful.sort(key=lambda task: (task.on, list(TaskKind).index(task.kind), task.key))
+    not_now = restraints(lawn.code, frost_gate_on(lawn), lawn.season.warm_soil_on, lawn.season.judging_on)
+    return CarePlan(tasks=tuple(useful), not_now=not_now, ladder=ladder, bands=bands)
+
+
+def saturday_on_or_after(day: date) -> date:
+    """The first Saturday on or after a day: care that takes an hour falls on weekends."""
+    return day + timedelta(days=(SATURDAY - day.weekday()) % DAYS_PER_WEEK)
+
+
+def _task(lawn: LawnFacts, key: str, kind: TaskKind, on: date, open_days: float, spot: str = "") -> PlanTask:
+    """A task that starts on its day, or today where that has passed, and stays useful for some days after."""
+    start = max(on, lawn.planned_on)
+    return PlanTask(
+        key=key,
+        kind=kind,
+        on=start,
+        until_on=on + timedelta(days=int(open_days)),
+        spot=spot,
+        cautions=cautions_for(kind.value),
+    )
+
+
+def _photo_tasks(lawn: LawnFacts) -> list[PlanTask]:
+    """A picture now, then weekly from shortly before growth can start until the judging day."""
+    first = _task(lawn, "photo:first", TaskKind.FIRST_PHOTO, lawn.planned_on, facts.TASK_OPEN_DAYS.value)
+    lead = timedelta(days=int(facts.PHOTOS_FROM_BEFORE_WARM_SOIL_DAYS.value))
+    step = timedelta(days=int(facts.PHOTO_EVERY_DAYS.value))
+    day = saturday_on_or_after(max(lawn.season.warm_soil_on - lead, lawn.planned_on + step))
+    weekly: list[PlanTask] = []
+    while day < lawn.season.judging_on and len(weekly) < facts.PLAN_PHOTOS_AT_MOST.value:
+        weekly.append(_task(lawn, f"photo:{day.isoformat()}", TaskKind.PHOTO, day, step.days - 1))
+        day += step
+    return [first, *weekly]
+
+
+def _look_tasks(lawn: LawnFacts, bands: tuple[tuple[str, Band], ...]) -> list[PlanTask]:
+    """A look at the runners once frost had time to show, and again two weeks later where it is not all fine."""
+    first_on = max(lawn.freeze_on + timedelta(days=int(facts.LOOK_AFTER_THAW_DAYS.value)), lawn.planned_on)
+    looks = [first_on]
+    if any(band is not Band.MOSTLY_FINE for _, band in bands):
+        looks.append(first_on + timedelta(days=int(facts.SECOND_LOOK_AFTER_DAYS.value)))
+    return [
+        _task(lawn, f"look:{number}", TaskKind.LOOK, day, facts.TASK_OPEN_DAYS.value)
+        for number, day in enumerate(looks, start=1)
+        if day < lawn.season.judging_on
+    ]
+
+
+def _water_tasks(lawn: LawnFacts) -> list[PlanTask]:
+    """Winter water where three weeks stay dry, until the soil is warm; then light weekly water until half is green."""
+    step = timedelta(days=int(WINTER_DRY_DAYS.value))
+    tasks = []
+    day = lawn.planned_on + step
+    while day <= lawn.season.warm_soil_on - timedelta(days=int(facts.WINTER_WATER_ENDS_BEFORE_DAYS.value)):
+        tasks.append(_water_task(lawn, f"water:{day.isoformat()}", TaskKind.WATER, day, WINTER_WATER_IN.value))
+        day += step
+    spring_on = max(lawn.season.warm_soil_on, lawn.planned_on)
+    if spring_on < lawn.season.judging_on:
+        tasks.append(_water_task(lawn, "spring_water", TaskKind.SPRING_WATER, spring_on, SPRING_BEFORE_IN.value))
+    return tasks
+
+
+def _water_task(lawn: LawnFacts, key: str, kind: TaskKind, on: date, depth_in: float) -> PlanTask:
+    volume = water_volume_gal(depth_in, lawn.area_sqft) if lawn.area_sqft else None
+    task = _task(lawn, key, kind, on, facts.WATER_OPEN_DAYS.value)
+    return replace(task, water=WaterAmount(depth_in=depth_in, volume_gal=volume))
+
+
+def _pot_tasks(lawn: LawnFacts, bands: tuple[tuple[str, Band], ...]) -> list[PlanTask]:
+    """The pot test for each spot that is not clearly fine: plugs on a Saturday, read after 2, 3 and 4 weeks."""
+    earliest = max(lawn.freeze_on + timedelta(days=int(facts.LOOK_AFTER_THAW_DAYS.value)), lawn.planned_on)
+    start_on = saturday_on_or_after(earliest)
+    tasks: list[PlanTask] = []
+    if start_on >= lawn.season.judging_on:
+        return tasks
+    for index, (spot, band) in enumerate(bands):
+        if band is Band.MOSTLY_FINE:
+            continue
+        tasks.append(_task(lawn, f"pot:{index}:start", TaskKind.POT_START, start_on, facts.TASK_OPEN_DAYS.value, spot))
+        for reading in range(int(facts.POT_READS.value)):
+            after = int(facts.POT_READ_FIRST_DAYS.value + reading * facts.POT_READ_AGAIN_DAYS.value)
+            week = after // DAYS_PER_WEEK
+            key = f"pot:{index}:week{week}"
+            day = start_on + timedelta(days=after)
+            task = _task(lawn, key, TaskKind.POT_READ, day, facts.TASK_OPEN_DAYS.value, spot)
+            tasks.append(replace(task, week=week))
+    return tasks
+
+
+def _ladder(lawn: LawnFacts, bands: tuple[tuple[str, Band], ...]) -> CutLadder | None:
+    if lawn.mowing_height_in is None or lawn.must_not_lower:
+        return None
+    damaged = any(band is not Band.MOSTLY_FINE for _, band in bands)
+    notch = USUAL_NOTCH_IN.value if lawn.notch_in is None else lawn.notch_in
+    first_on = saturday_on_or_after(max(frost_gate_on(lawn), lawn.planned_on))
+    return cut_ladder(lawn.mowing_height_in, notch, lawn.code, lawn.cultivar, first_on=first_on, damaged=damaged)
+
+
+def frost_gate_on(lawn: LawnFacts) -> date:
+    """The day from which cutting is safe: the season's gate, or later where the owner reported frost again."""
+    gate = lawn.season.frost_gate_on
+    if lawn.frost_again_on is None:
+        return gate
+    return max(gate, lawn.frost_again_on + timedelta(days=int(facts.AFTER_LATE_FROST_DAYS.value)))
+
+
+def _cut_tasks(lawn: LawnFacts, ladder: CutLadder | None) -> list[PlanTask]:
+    """One task a cut of the ladder. Where nothing is lowered, one cut at the height it has, to clear the dead blades."""
+    if ladder is not None and ladder.cuts:
+        return [
+            replace(_task(lawn, f"cut:{number}", TaskKind.CUT, cut.on, facts.TASK_OPEN_DAYS.value), cut=cut)
+            for number, cut in enumerate(ladder.cuts, start=1)
+        ]
+    day = saturday_on_or_after(max(frost_gate_on(lawn), lawn.planned_on))
+    task = _task(lawn, "cut:1", TaskKind.CUT, day, facts.TASK_OPEN_DAYS.value)
+    return [replace(task, keeps_height=ladder is not None or lawn.must_not_lower)]
+
+
+def _feed_tasks(lawn: LawnFacts, bands: tuple[tuple[str, Band], ...]) -> list[PlanTask]:
+    """One check of the feeding gates, two weeks into warm soil; centipede not before June. Dead ground is not fed."""
+    day = nitrogen_until_on(lawn.code, frost_gate_on(lawn), lawn.season.warm_soil_on)
+    if all(band is Band.MOSTLY_LOST for _, band in bands):
+        day = max(day, lawn.season.judging_on)
+    task = _task(lawn, "feed:check", TaskKind.FEED_CHECK, day, facts.FEED_OPEN_DAYS.value)
+    return [replace(task, feed=_light_dose(lawn))]
+
+
+def _light_dose(lawn: LawnFacts) -> FeedDose | FeedRefusal | None:
+    """What the bag at hand would come to once every gate is open; None without a bag with nitrogen."""
+    if lawn.label is None or lawn.label.n_percent == 0 or lawn.code is GrassCode.CENTIPEDE:
+        return None
+    fed = FedLawn(grass=lawn.code, state=lawn.state, has_soil_test_for_p=lawn.has_soil_test_for_p)
+    return dose(lawn.label, Tier.LIGHT, fed, lawn.area_sqft)
+
+
+def _waiting_tasks(lawn: LawnFacts) -> list[PlanTask]:
+    """A word against judging early, and the judging day of each spot."""
+    season = lawn.season
+    note_on = season.warm_soil_on + timedelta(days=int(facts.DONT_JUDGE_AFTER_WARM_SOIL_DAYS.value))
+    tasks = []
+    if note_on > lawn.planned_on:
+        tasks.append(_task(lawn, "dont_judge", TaskKind.DONT_JUDGE, note_on, facts.TASK_OPEN_DAYS.value))
+    for index, spot in enumerate(lawn.spots):
+        key = f"judge:{index}"
+        tasks.append(_task(lawn, key, TaskKind.JUDGE, season.judging_on, facts.JUDGE_OPEN_DAYS.value, spot.name))
+    return tasks

@@ -1,0 +1,199 @@
+"""What the cold probably did: the fraction of growing points alive, as a distribution, and three kinds of injury.
+
+Two things are unknown and both are integrated over numerically: the temperature the growing points really felt
+(one shared error for all depths) and the tolerance of this grass (the spread between laboratories and our doubt).
+Given both, crowns of one lawn die along a logistic curve around the LT50. Stolon-only grasses have their crowns and
+nothing else. Grasses with rhizomes come back from either, so a spot is lost only where both died.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from statistics import NormalDist
+
+from rules.errors import NotEnoughData, require_range
+from rules.facts import cold as facts
+from rules.grasses import GrassCode, Tolerance, grass
+from rules.site_cold import Layer, SiteCold, SpotTraits
+
+GRID_STEPS = 100  # alive fractions 0.00, 0.01 ... 1.00
+_NODES = 25  # points of equal probability for each of the two unknowns
+
+
+@dataclass(frozen=True, slots=True)
+class AliveOdds:
+    """A probability for each alive fraction 0.00, 0.01 ... 1.00 of a spot's growing points.
+
+    `weights` has 101 entries that add up to 1. Valid for one spot after one freeze.
+    """
+
+    weights: tuple[float, ...]
+
+    def __post_init__(self) -> None:
+        if len(self.weights) != GRID_STEPS + 1 or not math.isclose(sum(self.weights), 1.0, abs_tol=1e-6):
+            raise NotEnoughData("alive odds need 101 weights that add up to 1")
+
+    @property
+    def mean_fraction(self) -> float:
+        """Expected alive fraction."""
+        return sum(weight * step / GRID_STEPS for step, weight in enumerate(self.weights))
+
+    def quantile_fraction(self, probability: float) -> float:
+        """The alive fraction below which the given probability lies (0..1)."""
+        require_range("probability", probability, 0.0, 1.0, "")
+        total = 0.0
+        for step, weight in enumerate(self.weights):
+            total += weight
+            if total >= probability - 1e-12:
+                return step / GRID_STEPS
+        return 1.0
+
+    def below_probability(self, fraction: float) -> float:
+        """Probability that the alive fraction is at most `fraction`."""
+        require_range("fraction", fraction, 0.0, 1.0, "")
+        last = math.floor(fraction * GRID_STEPS + 1e-9)
+        return min(1.0, sum(self.weights[: last + 1]))
+
+    def updated(self, likelihood: tuple[float, ...]) -> AliveOdds:
+        """These odds after a piece of evidence: multiply by its likelihood at each alive fraction and renormalise."""
+        products = [weight * value for weight, value in zip(self.weights, likelihood, strict=True)]
+        total = sum(products)
+        if total <= 0:
+            raise NotEnoughData("the evidence excludes every alive fraction")
+        return AliveOdds(tuple(product / total for product in products))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Injuries:
+    """Three kinds of injury as probabilities: blades dead, some growing points lost, nearly all lost."""
+
+    blades_probability: float
+    some_lost_probability: float
+    nearly_all_lost_probability: float
+
+
+def survival(cold: SiteCold, code: GrassCode, tolerance: Tolerance, traits: SpotTraits) -> AliveOdds:
+    """Odds of the alive fraction of one spot's growing points, from the cold alone.
+
+    Parameters
+    ----------
+    cold : SiteCold
+        What the spot felt. [degC, h]
+    code : GrassCode
+        Which grass: decides whether rhizomes count.
+    tolerance : Tolerance
+        LT50 of hardened tissue [degC], its spread, and how much warmer it lies when not hardened [degC].
+    traits : SpotTraits
+        Wet or windy spots have further ways to be lost.
+
+    Returns
+    -------
+    AliveOdds
+        101 weights over the alive fraction.
+
+    Source
+    ------
+    Logistic spread and hold time: Anderson et al., longer exposure durations (derived, see facts). Two compartments:
+    rhizome survival in Dunn et al. 1999, HortScience 34:96. Depths and other losses: expert judgement.
+
+    Checked
+    -------
+    tests/rules/test_survival.py: field outcomes; agreement with a fine reference integration.
+    """
+    lt50_c, lt50_sd = effective_lt50_c(cold, code, tolerance)
+    weights = [0.0] * (GRID_STEPS + 1)
+    nodes = _normal_nodes()
+    share = 1.0 / (len(nodes) ** 2)
+    layers = cold.rhizomes if grass(code).has_rhizomes else ()
+    for felt in nodes:
+        surface_c = cold.crown.min_c + felt * cold.crown.sd_dc
+        deep_c = tuple(layer.min_c + felt * layer.sd_dc for layer in layers)
+        for doubt in nodes:
+            limit_c = lt50_c + doubt * lt50_sd
+            _drop(weights, _alive_fraction(surface_c, deep_c, layers, limit_c), share)
+    return _with_other_losses(AliveOdds(_normalised(weights)), traits)
+
+
+def effective_lt50_c(cold: SiteCold, code: GrassCode, tolerance: Tolerance) -> tuple[float, float]:
+    """LT50 of this grass in this freeze and its standard deviation. [degC, degC]
+
+    Warmer than the laboratory's by the hours held near the minimum and by what hardening was missing.
+    """
+    soft = 1 - cold.hardened_fraction
+    shift = tolerance.unhardened_shift_dc
+    lt50_c = tolerance.lt50_c + hold_shift_dc(cold.hours_near_min, code) + shift * soft
+    return lt50_c, math.hypot(tolerance.sd_dc, shift * facts.HARDENED_SD_FRACTION.value)
+
+
+def hold_shift_dc(hours_near_min: float, code: GrassCode) -> float:
+    """How much warmer the LT50 lies after the crown spent some hours near its minimum. [degC] 0 to 3.2
+
+    `hours_near_min` [h] 0 or more, within 1 degC of the minimum. Hours that the laboratory tests already held do not
+    count again (bermuda 0, others about 3).
+    """
+    require_range("hours_near_min", hours_near_min, 0.0, math.inf, "h")
+    is_bermuda = code is GrassCode.BERMUDA
+    held = facts.LAB_HOLD_HOURS_BERMUDA if is_bermuda else facts.LAB_HOLD_HOURS_OTHERS
+    beyond = max(0.0, hours_near_min - held.value)
+    shift = facts.HOLD_SLOPE_DC.value * math.log10(1 + facts.HOLD_FACTOR_PER_HOUR.value * beyond)
+    return min(shift, facts.HOLD_CAP_DC.value)
+
+
+def injuries(cold: SiteCold, odds: AliveOdds) -> Injuries:
+    """The three kinds of injury told to an owner, from the air minimum (blades) and the alive odds (the rest)."""
+    warmth = (cold.air_min_c - facts.BLADES_HALF_KILLED_AT_C.value) / facts.BLADES_SCALE_DC.value
+    return Injuries(
+        blades_probability=1 - _logistic(warmth),
+        some_lost_probability=odds.below_probability(1 - facts.SOME_LOSS_FRACTION.value),
+        nearly_all_lost_probability=odds.below_probability(facts.NEARLY_ALL_LOST_ALIVE_FRACTION.value),
+    )
+
+
+def _alive_fraction(surface_c: float, deep_c: tuple[float, ...], layers: tuple[Layer, ...], limit_c: float) -> float:
+    scale = facts.LOGISTIC_SCALE_DC.value
+    surface = _logistic((surface_c - limit_c) / scale)
+    if not layers:
+        return surface
+    below = sum(
+        layer.share_fraction * _logistic((felt_c - limit_c) / scale)
+        for layer, felt_c in zip(layers, deep_c, strict=True)
+    )
+    return 1 - (1 - surface) * (1 - below)
+
+
+def _with_other_losses(odds: AliveOdds, traits: SpotTraits) -> AliveOdds:
+    other = facts.OTHER_LOSS_PROBABILITY.value
+    if traits.is_windy:
+        other = max(other, facts.OTHER_LOSS_WINDY_PROBABILITY.value)
+    if traits.is_wet:
+        other = max(other, facts.OTHER_LOSS_WET_PROBABILITY.value)
+    weights = [weight * (1 - other) for weight in odds.weights]
+    weights[0] += other
+    return AliveOdds(tuple(weights))
+
+
+def _drop(weights: list[float], fraction: float, share: float) -> None:
+    """Add a share of probability at an alive fraction, split linearly between the two nearest grid steps."""
+    position = min(max(fraction, 0.0), 1.0) * GRID_STEPS
+    low = min(int(position), GRID_STEPS - 1)
+    above = position - low
+    weights[low] += share * (1 - above)
+    weights[low + 1] += share * above
+
+
+def _normalised(weights: list[float]) -> tuple[float, ...]:
+    total = sum(weights)
+    return tuple(weight / total for weight in weights)
+
+
+def _normal_nodes() -> tuple[float, ...]:
+    standard = NormalDist()
+    return tuple(standard.inv_cdf((index + 0.5) / _NODES) for index in range(_NODES))
+
+
+def _logistic(x: float) -> float:
+    if x >= 0:
+        return 1 / (1 + math.exp(-x))
+    grown = math.exp(x)
+    return grown / (1 + grown)

@@ -1,0 +1,69 @@
+"""What may be said of one spot on one day. The waiting dates are gates: no evidence opens them early."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from enum import StrEnum
+
+from rules.facts import evidence as evidence_facts
+from rules.facts import season as season_facts
+from rules.season import Season
+
+
+class Verdict(StrEnum):
+    """The verdict on a spot."""
+
+    TOO_EARLY = "too_early"  # before the judging day and no clear sign of life
+    COMING_BACK = "coming_back"  # living green that is not weeds, or most plugs alive
+    PARTLY_BACK = "partly_back"  # some life: fills by itself or with plugs
+    TEST_AGAIN = "test_again"  # little or nothing yet: test again and prepare
+    LIKELY_DEAD = "likely_dead"  # told as odds, never as certainty
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SpotEvidence:
+    """The newest evidence of one spot. Fractions 0..1; None where nothing was reported."""
+
+    green_fraction: float | None = None
+    plugs_alive: int | None = None
+    plugs_total: int | None = None
+    plug_weeks: int | None = None
+
+    @property
+    def plug_fraction(self) -> float | None:
+        """Share of plugs alive, if a pot test was counted."""
+        if self.plugs_alive is None or not self.plugs_total:
+            return None
+        return self.plugs_alive / self.plugs_total
+
+    @property
+    def pot_test_failed(self) -> bool:
+        """A pot test of enough plugs, read at four weeks or later, with none alive."""
+        enough = (self.plugs_total or 0) >= evidence_facts.POT_PLUGS_ADVISED.low
+        long_enough = (self.plug_weeks or 0) >= max(evidence_facts.POT_SENSITIVITY)
+        return enough and long_enough and self.plugs_alive == 0
+
+
+def verdict_on(day: date, season: Season, seen: SpotEvidence) -> Verdict:
+    """The verdict on a spot on a day.
+
+    Signs of life count at once. Signs of death count only from the judging day on, and then "likely dead" needs a
+    failed pot test and under 3 % green; without a pot test it needs 70 warm days and under 3 % green.
+
+    Source: rules/facts/season.py and evidence.py (expert judgement; extension counsels patience without a day count).
+    """
+    green = seen.green_fraction
+    plugs = seen.plug_fraction
+    if green is not None and green >= evidence_facts.GREEN_COMING_BACK_FRACTION.value:
+        return Verdict.COMING_BACK
+    if plugs is not None and plugs >= evidence_facts.POT_KEEP_FRACTION.value:
+        return Verdict.COMING_BACK
+    if plugs:
+        return Verdict.PARTLY_BACK
+    if day < season.judging_on:
+        return Verdict.TEST_AGAIN if day >= season.test_again_on else Verdict.TOO_EARLY
+    bare = green is not None and green < season_facts.LIKELY_DEAD_GREEN_FRACTION.value
+    if bare and (seen.pot_test_failed or day >= season.likely_dead_on):
+        return Verdict.LIKELY_DEAD
+    return Verdict.PARTLY_BACK if green else Verdict.TEST_AGAIN

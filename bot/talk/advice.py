@@ -1,0 +1,210 @@
+"""From the answers of a case to the arguments of `rules`, and back to results the conversation can tell.
+
+No words here and no arithmetic of its own: what an answer means in the terms of the rules, nothing else.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+
+from bot.talk import answers
+from bot.talk.case import Case
+from bot.talk.known import Known
+from bot.talk.questions import grass_code, traits_told
+from rules.evidence import odds_after_signs
+from rules.facts.cold import SNOW_COUNTS_FROM_IN
+from rules.feeding import Label
+from rules.grasses import GrassCode, Tolerance, tolerance
+from rules.identify import candidates, is_certain, strictest
+from rules.plan import Band, CarePlan, LawnFacts, SpotFacts, band_of, care_plan
+from rules.season import Season, season_of
+from rules.site_cold import ColdTold, SiteCold, SpotTraits, told_site_cold
+from rules.survival import AliveOdds, Injuries, effective_lt50_c, injuries, survival
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SpotView:
+    """What probably happened at one spot, and what it rests on."""
+
+    name: str
+    cold: SiteCold
+    odds: AliveOdds
+    injuries: Injuries
+    band: Band
+    half_die_c: float
+    half_die_sd_dc: float
+    signs: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LawnView:
+    """The whole assessment of one lawn."""
+
+    code: GrassCode
+    cultivar: str | None
+    grass_is_guess: bool
+    place_is_stand_in: bool
+    season: Season
+    spots: tuple[SpotView, ...]
+
+
+def lawn_view(case: Case, known: Known) -> LawnView:
+    """Work out everything that can be said about a lawn from the answers so far."""
+    code, is_guess = lawn_grass(case)
+    cultivar = _cultivar(case, code)
+    place = answers.place_or_stand_in(case)
+    season = season_of(
+        latitude=_within(place.latitude, 18.0, 45.0),
+        longitude=_within(place.longitude, -125.0, -60.0),
+        code=code,
+        freeze_on=freeze_on(case),
+        told=known.dates,
+    )
+    grass_tolerance = tolerance(code, cultivar)
+    views = tuple(_spot_view(case, known, spot, code, grass_tolerance) for spot in answers.spots(case))
+    return LawnView(
+        code=code,
+        cultivar=cultivar,
+        grass_is_guess=is_guess,
+        place_is_stand_in=answers.settled_place(case) is None,
+        season=season,
+        spots=views,
+    )
+
+
+def lawn_grass(case: Case) -> tuple[GrassCode, bool]:
+    """The grass to compute with, and whether it is only the key's best guess (then the strictest rules apply)."""
+    told = grass_code(case)
+    if told is not None:
+        return GrassCode(told), False
+    possible = candidates(traits_told(case))
+    best = tuple(each for each in possible if each.score == possible[0].score)
+    return strictest(best), not is_certain(traits_told(case))
+
+
+def freeze_on(case: Case) -> date:
+    """The day of the worst cold; the day the case was opened where it is not known."""
+    told = answers.coldest_day(case)
+    return told.on if told else case.opened_at.date()
+
+
+def plan_of(case: Case, known: Known, planned_on: date) -> CarePlan:
+    """The care plan of a lawn, worked out from the answers and a day."""
+    view = lawn_view(case, known)
+    bag = answers.bag(case)
+    signs = {sign for spot in view.spots for sign in spot.signs}
+    return care_plan(
+        LawnFacts(
+            code=view.code,
+            cultivar=view.cultivar,
+            state=answers.place_or_stand_in(case).state,
+            season=view.season,
+            freeze_on=freeze_on(case),
+            planned_on=planned_on,
+            spots=tuple(SpotFacts(name=spot.name, odds=spot.odds) for spot in view.spots),
+            mowing_height_in=answers.number(case, "mow_height"),
+            notch_in=answers.number(case, "notch"),
+            area_sqft=answers.area_sqft(case),
+            label=label_of(case) if bag else None,
+            has_disease_signs="orange_rings" in signs,
+            must_not_lower=case.stopped_cutting_on is not None,
+            frost_again_on=case.cold_again_on,
+        )
+    )
+
+
+def label_of(case: Case) -> Label | None:
+    """The bag's analysis as the rules take it, with the slow-release share where it was told."""
+    bag = answers.bag(case)
+    if bag is None:
+        return None
+    slow = answers.number(case, "bag_slow")
+    return Label(
+        n_percent=bag.n_percent,
+        p2o5_percent=bag.p2o5_percent,
+        k2o_percent=bag.k2o_percent,
+        slow_n_percent=bag.slow_n_percent if slow is None else slow,
+    )
+
+
+def traits_of(case: Case, spot: str) -> SpotTraits:
+    """What makes a spot colder or riskier, from the site question and from where the damage is seen."""
+    site = set(answers.codes(case, "site", spot))
+    return SpotTraits(
+        is_north_or_shaded=bool(site & {"north_shade", "slope_north"}),
+        is_windy="windy" in site,
+        is_wet="low_wet" in site,
+        is_new="new_turf" in site,
+    )
+
+
+def signs_of(case: Case, spot: str) -> tuple[str, ...]:
+    """The signs reported for a spot; the first spot's were told for the whole lawn."""
+    own = answers.find(case, "see_spot", spot)
+    return answers.codes(case, "see_spot", spot) if own is not None else answers.codes(case, "see")
+
+
+def cold_told(case: Case, known: Known) -> ColdTold:
+    """The freeze as told; an operator's report stands in where the owner is not sure."""
+    air = answers.air_min(case)
+    days = answers.number(case, "days_cold")
+    snow = answers.number(case, "snow")
+    report = known.freeze
+    if air is None and report is not None:
+        return ColdTold(
+            air_min_c=report.air_min_c,
+            air_sd_dc=_REPORT_SD_DC,
+            days_below_freezing=report.days_below_freezing if days is None else days,
+            snow_in=report.snow_in if snow is None else snow,
+            coldest_on=freeze_on(case),
+        )
+    return ColdTold(
+        air_min_c=air.mean_c if air else None,
+        air_sd_dc=air.sd_dc if air else 0.0,
+        days_below_freezing=days,
+        snow_in=snow if snow is not None or _snow_was_asked(case) else 0.0,
+        coldest_on=freeze_on(case),
+    )
+
+
+_REPORT_SD_DC = 1.5  # an area's report stands for one street, give or take this much
+
+
+def _spot_view(case: Case, known: Known, spot: str, code: GrassCode, grass_tolerance: Tolerance) -> SpotView:
+    traits = traits_of(case, spot)
+    place = answers.place_or_stand_in(case)
+    cold = told_site_cold(cold_told(case, known), _within(place.latitude, 18.0, 45.0), traits)
+    signs = signs_of(case, spot)
+    odds = odds_after_signs(survival(cold, code, grass_tolerance, traits), signs)
+    half_die_c, sd_dc = effective_lt50_c(cold, code, grass_tolerance)
+    return SpotView(
+        name=spot,
+        cold=cold,
+        odds=odds,
+        injuries=injuries(cold, odds),
+        band=band_of(odds),
+        half_die_c=half_die_c,
+        half_die_sd_dc=sd_dc,
+        signs=signs,
+    )
+
+
+def _snow_was_asked(case: Case) -> bool:
+    return answers.find(case, "snow") is not None
+
+
+def snow_protected(cold: SiteCold) -> bool:
+    """Whether enough snow lay to count."""
+    return cold.snow_in >= SNOW_COUNTS_FROM_IN.value
+
+
+def _cultivar(case: Case, code: GrassCode) -> str | None:
+    told = answers.code(case, "grass") or ""
+    if "/" in told and told.split("/")[0] == code:
+        return told.split("/")[1]
+    return answers.code(case, "cultivar")
+
+
+def _within(value: float, low: float, high: float) -> float:
+    return min(max(value, low), high)

@@ -1,0 +1,284 @@
+"""What works at any time, whatever is being asked: help in an emergency, stopping, going back, changing, the plan.
+
+`first_things` comes before everything else. `grant` comes before the open question is read, so that no question can
+take these words for an answer.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from bot.talk import answers, errands, flow, tasks, telling, understand
+from bot.talk.advice import lawn_view
+from bot.talk.answering import accept, ask_open, open_question
+from bot.talk.case import Case, LabelTold, NotSure, Skipped, Standing
+from bot.talk.effects import OfferData
+from bot.talk.endings import set_hours
+from bot.talk.followup import open_tasks
+from bot.talk.messages import AreaSqft, Day, Number, RateLbPer1000, Several, Text, Value, text
+from bot.talk.turn import Turn
+from bot.talk.understand import Unclear, Wish
+from rules.facts.areas import RATE_AREA_SQFT
+from rules.feeding import FedLawn, Label, check_told_dose
+from rules.grasses import GrassCode
+
+Grant = Callable[[Turn], None]
+
+
+def first_things(turn: Turn, words: str) -> bool:
+    """Emergencies and wishes to stop. True when the message was one."""
+    alarm = understand.emergency(words)
+    if alarm is not None:
+        turn.say(text(f"emergency-{alarm}"))
+        return True
+    wanted = understand.wish(words)
+    if wanted is Wish.STOP:
+        turn.end_side()
+        turn.update(standing=Standing.STOPPED)
+        turn.say(text("stopped"))
+        return True
+    if wanted is Wish.STOP_DOUBTFUL and turn.homeowner.standing is Standing.ACTIVE:
+        turn.update(standing=Standing.PAUSED)
+        turn.start_side("stop")
+        ask_open(turn)
+        return True
+    return False
+
+
+def may_go_on(turn: Turn, words: str) -> bool:
+    """Somebody who stopped writes again: "start" wakes us; anything else gets one short line. True: go on reading."""
+    if turn.homeowner.standing is Standing.PAUSED and turn.homeowner.side is not None:
+        return True  # the answer to "do you want me to stop?"
+    if understand.wish(words) is Wish.START:
+        turn.update(standing=Standing.ACTIVE)
+        return True
+    if understand.wish(words) in (Wish.FORGET_ME, Wish.DATA, Wish.HELP, Wish.PERSON):
+        return True
+    turn.say(text("stopped-still"))
+    return False
+
+
+def grant(turn: Turn, words: str) -> bool:
+    """Do what a wish asks for, and ask what is open then. False when the words were no such wish."""
+    wanted = understand.wish(words)
+    if wanted is None:
+        return False
+    turn.update(misses=0)
+    if wanted in (Wish.NOT_SURE, Wish.SKIP):
+        _open_ended(turn, NotSure() if wanted is Wish.NOT_SURE else Skipped())
+        return True
+    if wanted is Wish.HOURS and not isinstance(hours := understand.hours_of_day(words), Unclear):
+        set_hours(turn, *hours)
+    else:
+        _GRANTS[wanted](turn)
+    ask_open(turn)
+    return True
+
+
+# --- the talk -----------------------------------------------------------------------------------------------------------
+
+
+def _back(turn: Turn) -> None:
+    side = turn.homeowner.side
+    if side is not None:
+        turn.update(side=errands.without_last(side))
+        return
+    if not turn.case.answers:
+        turn.say(text("back-first"))
+        return
+    turn.put_case(flow.without_stale(answers.without_last_answer(turn.case)))
+    turn.say(text("back-done"))
+
+
+def _open_ended(turn: Turn, value: NotSure | Skipped) -> None:
+    """ "not sure" and "skip": an answer to the open question, or about the task last brought up."""
+    instance, _ = open_question(turn)
+    task = tasks.told_task(turn)
+    if instance is None:
+        if task is not None and isinstance(value, Skipped):
+            tasks.act(turn, task, tasks.SKIP)
+        else:
+            turn.say(telling.next_line(turn.case, open_tasks(turn.case)))
+        return
+    question = instance.question
+    if not question.offers_not_sure:
+        ask_open(turn, text("need-answer"))
+        return
+    if isinstance(value, Skipped) and not question.may_skip:
+        value = NotSure()
+    accept(turn, instance, value, "")
+
+
+def _why(turn: Turn) -> None:
+    instance, _ = open_question(turn)
+    turn.say(text(f"why-{instance.question.id}") if instance else text("help"))
+
+
+def _change(turn: Turn) -> None:
+    if not flow.answered_instances(turn.case):
+        turn.say(text("change-none"))
+        return
+    turn.start_side("change")
+
+
+def _start_over(turn: Turn) -> None:
+    turn.start_side("start_over")
+
+
+def _help(turn: Turn) -> None:
+    turn.say(text("help"))
+
+
+def _person(turn: Turn) -> None:
+    turn.start_side("person")
+
+
+def _start(turn: Turn) -> None:
+    turn.end_side()
+    turn.say(text("welcome-back"))
+
+
+# --- the plan -----------------------------------------------------------------------------------------------------------
+
+
+def _plan(turn: Turn) -> None:
+    if not flow.is_ours(turn.case) or not flow.details_done(turn.case):
+        turn.say(text("plan-not-yet"))
+        return
+    telling.tell_plan(turn)
+
+
+def _verb(verb: str) -> Grant:
+    def grant_verb(turn: Turn) -> None:
+        task = tasks.told_task(turn)
+        if task is None:
+            turn.say(text("no-task-told"), telling.next_line(turn.case, open_tasks(turn.case)))
+        else:
+            turn.end_side()
+            tasks.act(turn, task, verb)
+
+    return grant_verb
+
+
+def _problem(turn: Turn) -> None:
+    if tasks.told_task(turn) is None:
+        turn.start_side("person")
+    else:
+        _verb(tasks.PROBLEM)(turn)
+
+
+# --- the homeowner ------------------------------------------------------------------------------------------------------
+
+
+def _metric(turn: Turn) -> None:
+    turn.update(metric=True)
+    turn.say(text("units-metric"))
+
+
+def _us_units(turn: Turn) -> None:
+    turn.update(metric=False)
+    turn.say(text("units-us"))
+
+
+def _hours(turn: Turn) -> None:
+    turn.start_side("hours")
+
+
+def _data(turn: Turn) -> None:
+    turn.say(text("data-offer"))
+    turn.want(OfferData())
+
+
+def _forget(turn: Turn) -> None:
+    turn.start_side("forget")
+
+
+def _new_lawn(turn: Turn) -> None:
+    number = max((case.number for case in turn.homeowner.lawns), default=0) + 1
+    first = turn.homeowner.lawns[0] if turn.homeowner.lawns else None
+    shared = tuple(answer for answer in first.answers if answer.question in _SAME_TOWN) if first else ()
+    turn.end_side()
+    turn.put_case(Case(number=number, opened_at=turn.now, answers=shared))
+    turn.say(text("new-lawn-same-town" if shared else "new-lawn", n=Number(number)))
+
+
+_SAME_TOWN = frozenset(
+    {"place", "place_which", "state", "coldest_on", "air_min", "days_cold", "snow", "time_ok", "zone"}
+)
+
+
+def _lawns(turn: Turn) -> None:
+    if len(turn.homeowner.lawns) < 2:  # noqa: PLR2004 - a choice needs two
+        turn.say(text("lawns-one"))
+        return
+    turn.start_side("which_lawn")
+
+
+def _nothing(turn: Turn) -> None:
+    turn.say(text("help"))
+
+
+_GRANTS: Mapping[Wish, Grant] = {
+    Wish.BACK: _back,
+    Wish.PERSON: _person,
+    Wish.CHANGE: _change,
+    Wish.PLAN: _plan,
+    Wish.HELP: _help,
+    Wish.WHY: _why,
+    Wish.START_OVER: _start_over,
+    Wish.NEW_LAWN: _new_lawn,
+    Wish.LAWNS: _lawns,
+    Wish.DONE: _verb(tasks.DONE),
+    Wish.LATER: _verb(tasks.LATER),
+    Wish.PROBLEM: _problem,
+    Wish.METRIC: _metric,
+    Wish.US_UNITS: _us_units,
+    Wish.DATA: _data,
+    Wish.FORGET_ME: _forget,
+    Wish.START: _start,
+    Wish.HOURS: _hours,
+    Wish.MORE: _help,
+    Wish.STOP_DOUBTFUL: _nothing,
+}
+
+
+# --- a dose somebody was told -------------------------------------------------------------------------------------------
+
+
+def told_dose(turn: Turn, words: str) -> bool:
+    """Words like "the store said 15 lb of 16-4-8": what that would mean on this lawn. True when they were such."""
+    told = understand.told_dose(words)
+    if told is None or not flow.is_ours(turn.case):
+        return False
+    area = RATE_AREA_SQFT.value if told.per_1000_sqft else answers.area_sqft(turn.case)
+    if area is None:
+        turn.say(text("dose-needs-size"))
+        return True
+    turn.say(*_dose_parts(turn, told.product_lb, told.label, area))
+    return True
+
+
+def _dose_parts(turn: Turn, product_lb: float, bag: LabelTold, area: float) -> list[Text]:
+    view = lawn_view(turn.case, turn.known)
+    label = Label(
+        n_percent=bag.n_percent,
+        p2o5_percent=bag.p2o5_percent,
+        k2o_percent=bag.k2o_percent,
+        slow_n_percent=bag.slow_n_percent,
+    )
+    lawn = FedLawn(grass=view.code, state=answers.place_or_stand_in(turn.case).state)
+    meant = check_told_dose(label, product_lb, area, lawn)
+    values: dict[str, Value] = {
+        "area": AreaSqft(area),
+        "rate": RateLbPer1000(meant.rate.n_lb),
+        "times": Number(round(meant.times_light, 1)),
+        "day": Day(view.season.warm_soil_on, view.season.is_about),
+    }
+    parts = [text("dose-means", **values)]
+    if view.code is GrassCode.CENTIPEDE:
+        parts.append(text("dose-centipede"))
+    if meant.broken:
+        parts.append(text("dose-broken", reasons=Several(tuple(telling.refusal_text(each) for each in meant.broken))))
+    if view.code is not GrassCode.CENTIPEDE:
+        parts.append(text("dose-wait" if turn.today < view.season.warm_soil_on else "dose-check", **values))
+    parts.append(text("dose-second-opinion"))
+    return parts

@@ -1,0 +1,96 @@
+"""What the conversation wants done. Data only; `bot/service.py` turns it into rows in the same transaction."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from datetime import date
+from enum import StrEnum
+from typing import Literal
+
+from bot.talk.messages import Text
+
+
+class Urgency(StrEnum):
+    """In which order a courier sends: a reply always goes first."""
+
+    REPLY = "reply"
+    REMINDER = "reminder"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Choice:
+    """One button. `token` comes back in `Chose`; `label` is its text."""
+
+    token: str
+    label: Text
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Say:
+    """One message: its paragraphs, the buttons under it, a picture if one helps, and where the talk stands.
+
+    `several` means any number of the choices may be picked; `numbered` that they may be shown with numbers to type. `step` and `steps` show progress ("3 of about 8").
+    `photos` shows the homeowner's own pictures (content hashes); `picture` names one of the built-in drawings.
+    """
+
+    parts: tuple[Text, ...]
+    choices: tuple[Choice, ...] = ()
+    several: bool = False
+    numbered: bool = True
+    step: int | None = None
+    steps: int | None = None
+    picture: str | None = None
+    photos: tuple[str, ...] = ()
+    urgency: Urgency = Urgency.REPLY
+    kind: Literal["say"] = field(default="say")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CallPerson:
+    """Pass a question to a person: the words it was asked in, and which lawn it is about (None: none yet)."""
+
+    question: str
+    lawn: int | None
+    kind: Literal["call_person"] = field(default="call_person")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ForgetHomeowner:
+    """Erase everything stored about this homeowner, after the last message has gone out."""
+
+    kind: Literal["forget"] = field(default="forget")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OfferData:
+    """Give the homeowner a copy of everything stored about them, the way their channel can carry it."""
+
+    kind: Literal["offer_data"] = field(default="offer_data")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class KeepPhoto:
+    """File a stored photo under a lawn and a spot, with the local date it shows."""
+
+    photo_id: str
+    lawn: int
+    spot: str
+    on: date
+    kind: Literal["keep_photo"] = field(default="keep_photo")
+
+
+Effect = Say | CallPerson | ForgetHomeowner | OfferData | KeepPhoto
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Reminder:
+    """A reminder the case wants: rows are made from the difference of two such sets.
+
+    The key (lawn, task, due_on) is unique, so planning ten times over yields one reminder.
+    """
+
+    lawn: int
+    task: str
+    due_on: date
+    hour: int
+    minute: int

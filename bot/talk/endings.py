@@ -1,0 +1,372 @@
+"""What a finished side talk does: each topic's ending acts on its answers and says what comes of it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from datetime import date, timedelta
+
+from bot.talk import advice, answers, judging, tasks, telling
+from bot.talk.asking import is_yes
+from bot.talk.case import (
+    Case,
+    CheckIn,
+    CountTold,
+    DayTold,
+    FeedGiven,
+    NamesTold,
+    NumberTold,
+    SideTalk,
+    Standing,
+    TaskState,
+)
+from bot.talk.effects import CallPerson, ForgetHomeowner, KeepPhoto
+from bot.talk.errands import scratch
+from bot.talk.flow import answered_instances
+from bot.talk.followup import open_tasks
+from bot.talk.messages import Day, Number, Text, Verbatim, text
+from bot.talk.turn import Turn
+from rules.feeding import FedLawn, FeedDose, FeedGate, FeedGates, Tier, dose, feeding_tier
+from rules.grasses import GrassCode
+from rules.plan import TaskKind
+
+Ending = Callable[[Turn, SideTalk, Case], None]
+
+AGAIN_AFTER_DAYS = 7  # a closed gate is looked at again a week later
+NOT_SURE_WHEN_DAYS = 3
+FEW_PLANTS_PER_SQFT = 1.0
+
+
+def end(turn: Turn, side: SideTalk) -> None:
+    """Close a side talk that has all its answers and do what it was for."""
+    told = scratch(turn, side)
+    turn.end_side()
+    ENDINGS[side.topic](turn, side, told)
+
+
+# --- about tasks ----------------------------------------------------------------------------------------------------
+
+
+def _later(turn: Turn, side: SideTalk, told: Case) -> None:
+    day = answers.value_as(told, "do_when", DayTold)
+    tasks.move(turn, side.about[0], day.on if day else turn.today + timedelta(days=NOT_SURE_WHEN_DAYS))
+
+
+def _problem(turn: Turn, side: SideTalk, told: Case) -> None:
+    key = side.about[0]
+    code = answers.code(told, "do_problem")
+    if code == "brown_stem":
+        turn.close_task(key, TaskState.DONE)
+        turn.update_case(stopped_cutting_on=turn.today)
+        tasks.replan(turn)
+        turn.say(text("problem-brown-stem"), _next(turn))
+    elif code == "frost_again":
+        turn.update_case(cold_again_on=turn.today)
+        tasks.replan(turn)
+        turn.say(text("problem-frost-again"), _next(turn))
+    elif code in ("no_green", "too_wet", "no_means"):
+        turn.say(text(f"problem-{code.replace('_', '-')}"))
+        tasks.move(turn, key, turn.today + timedelta(days=AGAIN_AFTER_DAYS))
+    else:
+        turn.start_side("person")
+
+
+def _look(turn: Turn, side: SideTalk, told: Case) -> None:
+    found = answers.code(told, "do_runners")
+    _check_in(turn, side.about[0], runners=found)
+    turn.close_task(side.about[0], TaskState.DONE)
+    turn.say(text(f"look-{found}" if found else "look-not-sure"), _next(turn))
+
+
+def _green(turn: Turn, side: SideTalk, told: Case) -> None:
+    """A look by eye at one spot; then at the next one, where the picture task is about the whole lawn."""
+    key, spot = side.about[0], side.about[1] if len(side.about) > 1 else answers.spots(turn.case)[0]
+    green = _green_told(told)
+    _check_in(turn, key, spot, green=green)
+    names = answers.spots(turn.case)
+    following = names[names.index(spot) + 1 :] if spot in names else ()
+    turn.close_task(key, TaskState.DONE)
+    if following and not _has_photo_today(turn, following[0]):
+        turn.say(judging.green_text(turn, spot, green))
+        turn.start_side("green", key, following[0])
+    else:
+        turn.say(judging.green_text(turn, spot, green), _next(turn))
+
+
+def _has_photo_today(turn: Turn, spot: str) -> bool:
+    return any(c.spot == spot and c.on == turn.today and c.green is not None for c in turn.case.checkins)
+
+
+def _green_told(told: Case) -> float | None:
+    """Green by eye, less what the owner says are weeds."""
+    green = answers.number(told, "do_green")
+    if green is not None and is_yes(told, "do_weeds"):
+        return green * judging.WEEDY_SHARE_KEPT
+    return green
+
+
+def _pot_start(turn: Turn, side: SideTalk, told: Case) -> None:
+    plugs = answers.number(told, "do_plugs")
+    _check_in(turn, side.about[0], plugs_total=int(plugs) if plugs else None)
+    turn.close_task(side.about[0], TaskState.DONE)
+    few = plugs is not None and plugs < judging.PLUGS_ADVISED
+    turn.say(text("pot-started-few" if few else "pot-started", n=Number(judging.PLUGS_ADVISED)), _next(turn))
+
+
+def _pot_read(turn: Turn, side: SideTalk, told: Case) -> None:
+    counted = answers.value_as(told, "do_count", CountTold)
+    key = side.about[0]
+    if counted is not None:
+        _check_in(turn, key, plugs_alive=counted.count, plugs_total=counted.total)
+    turn.close_task(key, TaskState.DONE)
+    task = turn.task(key)
+    turn.say(judging.pot_text(turn, tasks.spot_of(turn.case, task), counted, key), _next(turn))
+
+
+def _check_in(turn: Turn, task_key: str, spot: str | None = None, **seen: object) -> None:
+    if spot is None:
+        spot = tasks.spot_of(turn.case, turn.task(task_key))
+    checkin = CheckIn(on=turn.today, spot=spot, task=task_key, **seen)  # type: ignore[arg-type]
+    turn.update_case(checkins=(*turn.case.checkins, checkin))
+
+
+# --- feeding --------------------------------------------------------------------------------------------------------
+
+
+def _feed(turn: Turn, side: SideTalk, told: Case) -> None:
+    key = side.about[0]
+    gates = _gates(turn, told)
+    decision = feeding_tier(gates)
+    if decision.tier is Tier.NONE:
+        turn.say(
+            text("feed-wait"),
+            *(text(f"feed-gate-{gate}") for gate in decision.open_gates),
+            text("feed-two-schools"),
+        )
+        tasks.move(turn, key, _feed_again_on(turn, decision.open_gates))
+        return
+    label = advice.label_of(turn.case)
+    turn.close_task(key, TaskState.DONE)
+    if label is None or label.n_percent == 0:
+        turn.say(text(f"feed-open-{decision.tier}"), text("feed-what-bag"), telling.feed_care_text(), _next(turn))
+        return
+    result = dose(label, decision.tier, gates.lawn, answers.area_sqft(turn.case))
+    if isinstance(result, FeedDose):
+        _remember_feed(turn, result)
+        turn.say(
+            text(f"feed-open-{decision.tier}"),
+            telling.feed_dose_text(result, turn.case),
+            *(text(f"feed-note-{note}") for note in result.notes),
+            telling.feed_care_text(),
+            text("feed-two-schools"),
+            _next(turn),
+        )
+    else:
+        turn.say(telling.feed_refusal_text(result, turn.case), text("feed-what-bag"), _next(turn))
+
+
+def _gates(turn: Turn, told: Case) -> FeedGates:
+    view = advice.lawn_view(turn.case, turn.known)
+    green = answers.number(told, "do_green")
+    mowed = {"none": 0, "one": 1, "two": 2}.get(answers.code(told, "do_mowed") or "none", 0)
+    return FeedGates(
+        lawn=_fed_lawn(turn, view.code),
+        month=turn.today.month,
+        is_last_frost_past=turn.today >= view.season.frost_gate_on,
+        is_freeze_forecast=answers.code(told, "do_frost") != "no",
+        warm_soil_days=view.season.warm_days_by(turn.today),
+        is_soil_falling=False,
+        has_active_disease=answers.code(told, "do_rings") == "yes",
+        is_weather_right=answers.code(told, "do_weather") == "yes",
+        live_plants_per_sqft=None if green is None else (FEW_PLANTS_PER_SQFT if green > 0 else 0.0),
+        green_fraction=green,
+        has_cover_risen=_has_risen(turn.case, green),
+        mowings=mowed,
+    )
+
+
+def _fed_lawn(turn: Turn, code: GrassCode) -> FedLawn:
+    given = [feed for feed in turn.case.feeds if feed.on.year == turn.today.year]
+    return FedLawn(
+        grass=code,
+        state=answers.place_or_stand_in(turn.case).state,
+        n_this_year_lb_per_1000_sqft=sum(feed.n_lb_per_1000_sqft for feed in given),
+        light_n_lb_per_1000_sqft=sum(feed.n_lb_per_1000_sqft for feed in given),
+        p2o5_this_year_lb_per_1000_sqft=sum(feed.p2o5_lb_per_1000_sqft for feed in given),
+        days_since_feed=min(((turn.today - feed.on).days for feed in given), default=None),
+    )
+
+
+def _has_risen(case: Case, green: float | None) -> bool:
+    seen = [checkin.green for checkin in case.checkins if checkin.green is not None]
+    return bool(seen) and green is not None and green > seen[-1]
+
+
+def _feed_again_on(turn: Turn, gates: tuple[FeedGate, ...]) -> date:
+    season = advice.lawn_view(turn.case, turn.known).season
+    soon = turn.today + timedelta(days=AGAIN_AFTER_DAYS)
+    if FeedGate.CENTIPEDE_SPRING in gates or FeedGate.CENTIPEDE_NO_LIGHT in gates:
+        return max(soon, season.judging_on)
+    return soon
+
+
+def _remember_feed(turn: Turn, given: FeedDose) -> None:
+    feed = FeedGiven(
+        on=turn.today,
+        n_lb_per_1000_sqft=given.rate.n_lb,
+        p2o5_lb_per_1000_sqft=given.rate.p2o5_lb,
+        soluble_n_lb_per_1000_sqft=given.rate.soluble_n_lb,
+    )
+    turn.update_case(feeds=(*turn.case.feeds, feed))
+
+
+# --- judging and repair ----------------------------------------------------------------------------------------------
+
+
+def _judge(turn: Turn, side: SideTalk, told: Case) -> None:
+    key = side.about[0]
+    green = _green_told(told)
+    _check_in(turn, key, green=green)
+    judging.judge(turn, key)
+
+
+def _repair(turn: Turn, side: SideTalk, told: Case) -> None:
+    judging.repair(turn, side.about[0], told)
+
+
+# --- about the talk itself --------------------------------------------------------------------------------------------
+
+
+def _forget(turn: Turn, side: SideTalk, told: Case) -> None:
+    if not is_yes(told, "do_forget"):
+        turn.say(text("forget-kept"))
+        return
+    turn.say(text("forget-done"))
+    turn.want(ForgetHomeowner())
+
+
+def _start_over(turn: Turn, side: SideTalk, told: Case) -> None:
+    if not is_yes(told, "do_start_over"):
+        turn.say(text("start-over-kept"))
+        return
+    turn.put_case(Case(number=turn.case.number, opened_at=turn.now))
+    turn.update(last_told_task=None)
+    turn.say(text("start-over-done"))
+
+
+def _stop(turn: Turn, side: SideTalk, told: Case) -> None:
+    if is_yes(told, "do_stop"):
+        turn.update(standing=Standing.STOPPED)
+        turn.say(text("stopped"))
+    else:
+        turn.update(standing=Standing.ACTIVE)
+        turn.say(text("stop-not-meant"))
+
+
+def _person(turn: Turn, side: SideTalk, told: Case) -> None:
+    note = answers.value_as(told, "do_note", NamesTold)
+    pass_on(turn, note.names[0] if note else "")
+
+
+def pass_on(turn: Turn, question: str) -> None:
+    """Pass words on to a person, and say what happens now."""
+    turn.want(CallPerson(question=question, lawn=turn.homeowner.active_lawn or None))
+    turn.say(text("person-passed-on"))
+
+
+def _offer_person(turn: Turn, side: SideTalk, told: Case) -> None:
+    if is_yes(told, "do_person"):
+        pass_on(turn, side.about[0] if side.about else "")
+    else:
+        turn.say(text("person-not-needed"))
+
+
+def _hours(turn: Turn, side: SideTalk, told: Case) -> None:
+    first, last = HOURS[answers.code(told, "do_hours") or "morning"]
+    set_hours(turn, first, last)
+
+
+HOURS: Mapping[str, tuple[int, int]] = {"morning": (9, 12), "midday": (11, 15), "evening": (17, 20)}
+EARLIEST_HOUR, LATEST_HOUR = 8, 21
+
+
+def set_hours(turn: Turn, first: int, last: int) -> None:
+    """Set the local hours in which we may start a message, never outside 8:00 to 21:00."""
+    first = min(max(first, EARLIEST_HOUR), LATEST_HOUR - 1)
+    last = min(max(last, first + 1), LATEST_HOUR)
+    turn.update(first_hour=first, last_hour=last)
+    turn.say(text("hours-set", **telling.hours_values(turn.local_now, first, last)))
+
+
+def _change(turn: Turn, side: SideTalk, told: Case) -> None:
+    picked = answers.code(told, "do_which")
+    listed = answered_instances(turn.case)
+    if picked is not None and int(picked) < len(listed):
+        chosen = listed[int(picked)]
+        turn.start_side("changing", chosen.question.id, chosen.spot)
+
+
+def _old_button(turn: Turn, side: SideTalk, told: Case) -> None:
+    if is_yes(told, "do_change_it"):
+        turn.start_side("changing", *side.about)
+    else:
+        turn.say(text("change-kept"))
+
+
+def _photo_spot(turn: Turn, side: SideTalk, told: Case) -> None:
+    picked = answers.code(told, "do_spot")
+    names = answers.spots(turn.case)
+    spot = names[int(picked)] if picked is not None and int(picked) < len(names) else names[0]
+    keep_photo(turn, side.about[0], spot)
+
+
+def keep_photo(turn: Turn, photo_id: str, spot: str) -> None:
+    """File a photo under a spot, close the picture task it answers, and say how it will be used."""
+    case = turn.case
+    earlier = [c.photo_id for c in case.checkins if c.photo_id and c.spot == spot]
+    task = tasks.photo_task(turn)
+    turn.want(KeepPhoto(photo_id=photo_id, lawn=case.number, spot=spot, on=turn.today))
+    checkin = CheckIn(on=turn.today, spot=spot, task=task.key if task else "", photo_id=photo_id)
+    turn.update_case(checkins=(*case.checkins, checkin))
+    if task is not None:
+        turn.close_task(task.key, TaskState.DONE)
+    where = telling.where_text(spot)
+    if earlier and earlier[0] is not None:
+        turn.say(text("photo-kept-pair", where=where), photos=(earlier[0], photo_id))
+    else:
+        turn.say(text("photo-kept-first", where=where), photos=(photo_id,))
+    if task is not None and task.kind == TaskKind.PHOTO:
+        turn.start_side("green", task.key, spot)
+
+
+def _which_lawn(turn: Turn, side: SideTalk, told: Case) -> None:
+    picked = answers.code(told, "do_lawn")
+    if picked is not None and any(case.number == int(picked) for case in turn.homeowner.lawns):
+        turn.update(active_lawn=int(picked))
+        turn.say(text("lawn-switched", place=telling.lawn_text(turn.case)))
+
+
+def _next(turn: Turn) -> Text:
+    return telling.next_line(turn.case, open_tasks(turn.case))
+
+
+ENDINGS: Mapping[str, Ending] = {
+    "later": _later,
+    "problem": _problem,
+    "feed": _feed,
+    "look": _look,
+    "green": _green,
+    "pot_start": _pot_start,
+    "pot_read": _pot_read,
+    "judge": _judge,
+    "repair": _repair,
+    "forget": _forget,
+    "start_over": _start_over,
+    "stop": _stop,
+    "person": _person,
+    "offer_person": _offer_person,
+    "old_button": _old_button,
+    "hours": _hours,
+    "change": _change,
+    "photo_spot": _photo_spot,
+    "which_lawn": _which_lawn,
+}

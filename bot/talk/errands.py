@@ -1,0 +1,222 @@
+"""Side talks: short runs of questions that stand before the table's next question.
+
+Each topic is a list of rows like the table's, answered in order, and an ending that acts on the answers. Their answers
+live in the side talk and go with it; what they change is written into the case. "back" takes the last one away or
+leaves the side talk; "not sure" is always an answer.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+
+from bot.talk import answers, reading, understand
+from bot.talk.case import AnswerValue, Case, NamesTold, NumberTold, SideTalk
+from bot.talk.flow import answered_instances
+from bot.talk.messages import Number, Text, Value, Verbatim, text
+from bot.talk.questions import (
+    BY_ID,
+    Context,
+    Instance,
+    Question,
+    Stage,
+    parse_choice,
+)
+from bot.talk.turn import Turn
+from bot.talk.understand import Unclear
+from rules.facts.areas import PACE_FT
+from rules.facts.evidence import POT_PLUGS_ADVISED
+
+_SHARES: Mapping[str, float] = {"none": 0.0, "few": 0.02, "tenth": 0.1, "quarter": 0.25, "half": 0.5, "most": 0.85}
+
+
+def _row(question_id: str, *codes: str, **more: object) -> Question:
+    defaults: dict[str, object] = {"stage": Stage.AGREE, "parse": parse_choice, "choices": lambda case: codes}
+    return Question(id=question_id, **(defaults | more))  # type: ignore[arg-type]  # names are checked by Question
+
+
+def _yes_no_row(question_id: str, **more: object) -> Question:
+    return _row(question_id, "yes", "no", parse=BY_ID["keep_track"].parse, **more)
+
+
+def _read_share(question: Question, said: str, context: Context) -> AnswerValue | Unclear:
+    picked = parse_choice(question, said, context)
+    return picked if not isinstance(picked, Unclear) else understand.share(said)
+
+
+def _green_row(question_id: str = "do_green") -> Question:
+    return _row(question_id, *_SHARES, parse=_read_share, value=lambda code, context: NumberTold(value=_SHARES[code]))
+
+
+def _some_green(case: Case, spot: str) -> bool:
+    green = answers.number(case, "do_green")
+    return green is None or green > 0
+
+
+def _half_green(case: Case, spot: str) -> bool:
+    green = answers.number(case, "do_green")
+    return green is not None and green >= _SHARES["half"]
+
+
+def _read_note(question: Question, said: str, context: Context) -> AnswerValue | Unclear:
+    return NamesTold(names=(said.strip()[:1000],)) if said.strip() else Unclear("empty")
+
+
+def _size_row() -> Question:
+    return _row(
+        "do_size",
+        takes_number=True,
+        parse=lambda question, said, context: understand.area(said, context.metric, pace_ft=PACE_FT.value),
+        may_skip=True,
+    )
+
+
+TOPICS: Mapping[str, tuple[Question, ...]] = {
+    "later": (
+        _row(
+            "do_when",
+            "tomorrow",
+            "weekend",
+            "next_week",
+            parse=lambda question, said, context: reading.later_day_told(said, context.today),
+            value=lambda code, context: reading.later_choice(code, context.today),
+        ),
+    ),
+    "problem": (_row("do_problem", "brown_stem", "frost_again", "no_green", "too_wet", "no_means", "other"),),
+    "feed": (
+        _yes_no_row("do_frost"),
+        _green_row(),
+        _row("do_mowed", "none", "one", "two", applies=_half_green),
+        _yes_no_row("do_rings"),
+        _yes_no_row("do_weather"),
+    ),
+    "look": (_row("do_runners", "firm", "mixed", "soft", picture="runner_look"),),
+    "green": (_green_row(), _yes_no_row("do_weeds", applies=_some_green)),
+    "pot_start": (
+        _row(
+            "do_plugs",
+            takes_number=True,
+            parse=lambda question, said, context: reading.plug_number(said),
+        ),
+    ),
+    "pot_read": (
+        _row(
+            "do_count",
+            takes_number=True,
+            parse=lambda question, said, context: reading.count_told(said, plugs_taken(context.case)),
+        ),
+    ),
+    "judge": (_green_row(), _yes_no_row("do_weeds", applies=_some_green)),
+    "repair": (_row("do_repair", "sod", "plugs", "seed", "wait", "person"), _size_row()),
+    "forget": (_yes_no_row("do_forget", offers_not_sure=False),),
+    "start_over": (_yes_no_row("do_start_over", offers_not_sure=False),),
+    "stop": (_yes_no_row("do_stop", offers_not_sure=False),),
+    "person": (_row("do_note", parse=_read_note, offers_not_sure=False),),
+    "offer_person": (_yes_no_row("do_person"),),
+    "old_button": (_yes_no_row("do_change_it"),),
+    "hours": (_row("do_hours", "morning", "midday", "evening", offers_not_sure=False),),
+}
+"""Topics whose rows are fixed. `change`, `photo_spot` and `which_lawn` list what the case holds; see `rows_of`."""
+
+
+def rows_of(turn: Turn, side: SideTalk) -> tuple[Question, ...]:
+    """The rows of a side talk; some list what this homeowner has."""
+    if side.topic in TOPICS:
+        return TOPICS[side.topic]
+    if side.topic == "changing":
+        return (BY_ID[side.about[0]],)
+    if side.topic == "change":
+        return (_change_row(turn),)
+    if side.topic == "photo_spot":
+        return (_spot_row(turn.case),)
+    return (_lawn_row(turn),)
+
+
+def scratch(turn: Turn, side: SideTalk) -> Case:
+    """A throw-away case that holds the side talk's own answers, so that rows apply to it as to any case."""
+    case = turn.homeowner.lawn
+    if side.topic == "changing" and case is not None:
+        return case
+    number = case.number if case else 0
+    opened_at = case.opened_at if case else turn.now
+    kept = tuple(answer for answer in case.answers if answer.question in _LENT) if case else ()
+    return Case(number=number, opened_at=opened_at, answers=(*kept, *side.answers))
+
+
+_LENT = frozenset({"place", "place_which", "spots", "grass", "size"})  # case answers a side talk may look at
+
+
+def open_instance(turn: Turn, side: SideTalk) -> Instance | None:
+    """The side talk's next question, or None when it has all it needs."""
+    if side.topic == "changing":
+        return Instance(BY_ID[side.about[0]], side.about[1])
+    case = scratch(turn, side)
+    for row in rows_of(turn, side):
+        if row.applies(case, "") and answers.find(case, row.id) is None:
+            if row.id == "do_size" and _no_size_needed(turn, case):
+                continue
+            return Instance(row, "")
+    return None
+
+
+def without_last(side: SideTalk) -> SideTalk | None:
+    """One step back inside a side talk; None when that leaves it."""
+    return replace(side, answers=side.answers[:-1]) if side.answers else None
+
+
+def _no_size_needed(turn: Turn, case: Case) -> bool:
+    """A repair asks for the spot's size only where amounts follow."""
+    return answers.code(case, "do_repair") not in ("sod", "plugs", "seed")
+
+
+def _change_row(turn: Turn) -> Question:
+    listed = answered_instances(turn.case)
+    return _row(
+        "do_which",
+        *(str(index) for index in range(len(listed))),
+        offers_not_sure=False,
+        label=lambda question, code, case: change_label(turn, listed[int(code)]),
+        parse=reading.choice_number(len(listed)),
+    )
+
+
+def change_label(turn: Turn, instance: Instance) -> Text:
+    """A line of the list behind "change": what was asked and what was answered, in the owner's words."""
+    answer = answers.find(turn.case, instance.question.id, instance.spot)
+    words = answer.words if answer else ""
+    name = text(f"name-{instance.question.id}")
+    if instance.spot:
+        name = text("task-at-spot", task=name, spot=Verbatim(instance.spot))
+    return text("change-line", name=name, words=Verbatim(words))
+
+
+def _spot_row(case: Case) -> Question:
+    names = answers.spots(case)
+    return _row(
+        "do_spot",
+        *(str(index) for index in range(len(names))),
+        label=lambda question, code, _: text("spot-name", name=Verbatim(names[int(code)])),
+        parse=reading.choice_name(names),
+    )
+
+
+def _lawn_row(turn: Turn) -> Question:
+    numbers = [str(case.number) for case in turn.homeowner.lawns]
+
+    def label(question: Question, code: str, case: Case) -> Text:
+        lawn = next(each for each in turn.homeowner.lawns if each.number == int(code))
+        place = answers.place_or_stand_in(lawn)
+        values: dict[str, Value] = {"n": Number(lawn.number), "place": Verbatim(place.name or place.state)}
+        return text("lawn-line" if place.state else "lawn-line-new", **values)
+
+    return _row(
+        "do_lawn", *numbers, label=label, offers_not_sure=False, parse=reading.choice_number(len(numbers), first=1)
+    )
+
+
+def plugs_taken(case: Case) -> int | None:
+    """How many plugs the pot test of the side talk was started with, where it was told."""
+    return next((int(n) for n in (answers.number(case, "plugs_taken"),) if n), None)
+
+
+PLUGS_ADVISED = int(POT_PLUGS_ADVISED.value)

@@ -1,0 +1,95 @@
+"""Where a talk stands, worked out from the answers: the next question, the progress, what no longer holds."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from bot.talk import answers
+from bot.talk.case import Answer, Case, NotSure
+from bot.talk.questions import (
+    BY_ID,
+    FIRST_ANSWER_WITHIN,
+    QUESTIONS,
+    Instance,
+    Question,
+    Stage,
+    is_frost,
+    out_of_scope,
+)
+
+
+def instances(case: Case) -> Iterator[Instance]:
+    """Every question that applies to the case as it stands, in order, once per spot where it is asked per spot."""
+    for question in QUESTIONS:
+        for spot in answers.spots(case) if question.per_spot else ("",):
+            if question.applies(case, spot):
+                yield Instance(question, spot)
+
+
+def next_instance(case: Case) -> Instance | None:
+    """The first question that applies and has no answer; None when nothing is open."""
+    for instance in instances(case):
+        if answers.find(case, instance.question.id, instance.spot) is None:
+            return instance
+    return None
+
+
+def first_stage_done(case: Case) -> bool:
+    """Whether enough is known for the first useful answer: all first questions answered, or eight of them."""
+    first = [instance for instance in instances(case) if instance.question.stage is Stage.FIRST]
+    answered = [i for i in first if answers.find(case, i.question.id, i.spot) is not None]
+    return len(answered) == len(first) or len(answered) >= FIRST_ANSWER_WITHIN
+
+
+def details_done(case: Case) -> bool:
+    """Whether the plan can be told: nothing is open before the agreement."""
+    following = next_instance(case)
+    return following is None or following.question.stage is Stage.AGREE
+
+
+def is_ours(case: Case) -> bool:
+    """Whether this lawn is one we compute for: a warm-season lawn and a real freeze."""
+    return out_of_scope(case) is None and is_frost(case)
+
+
+def out_of_scope_reason(case: Case) -> str:
+    """Why a lawn is not ours to compute: the kind of lawn, or that it never froze."""
+    return out_of_scope(case) or "not_frost"
+
+
+def progress(case: Case, instance: Instance) -> tuple[int, int] | None:
+    """Which question of about how many this is, within its stage; None in the agreement."""
+    stage = instance.question.stage
+    if stage is Stage.AGREE:
+        return None
+    of_stage = [i for i in instances(case) if i.question.stage is stage]
+    step = of_stage.index(instance) + 1
+    return step, len(of_stage)
+
+
+def without_stale(case: Case) -> Case:
+    """Drop answers whose question no longer applies after something else changed."""
+    changed = True
+    while changed:
+        standing = {(i.question.id, i.spot) for i in instances(case)}
+        kept = answers.keep_answers(case, lambda answer: _holds(answer, standing))
+        changed = len(kept.answers) != len(case.answers)
+        case = kept
+    return case
+
+
+def answered_instances(case: Case) -> tuple[Instance, ...]:
+    """The answered questions in the order of the table: the numbered list behind "change"."""
+    return tuple(i for i in instances(case) if answers.find(case, i.question.id, i.spot) is not None)
+
+
+def question_of(question_id: str) -> Question | None:
+    """A row of the table by id."""
+    return BY_ID.get(question_id)
+
+
+def _holds(answer: Answer, standing: set[tuple[str, str]]) -> bool:
+    # "not sure about the place" must outlive the state question it opens, so it is kept like any other answer.
+    return (answer.question, answer.spot) in standing or (
+        answer.question == "place" and isinstance(answer.value, NotSure)
+    )

@@ -1,0 +1,75 @@
+"""What can come in. Adapters make these; the reducer is the only one that decides what they mean."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from typing import Literal
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Arrived:
+    """Somebody opened the chat (first visit, a start command, or a return)."""
+
+    kind: Literal["arrived"] = "arrived"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Said:
+    """Typed words, exactly as typed."""
+
+    text: str
+    kind: Literal["said"] = "said"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Chose:
+    """Pressed buttons: the tokens of the choices, one for a plain question, any number where several may be picked."""
+
+    tokens: tuple[str, ...]
+    kind: Literal["chose"] = "chose"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SharedPlace:
+    """A position shared from a phone. [degrees, north and east positive]"""
+
+    latitude: float
+    longitude: float
+    kind: Literal["shared_place"] = "shared_place"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SentPhoto:
+    """A photo that was opened safely and stored; `photo_id` is its content hash."""
+
+    photo_id: str
+    kind: Literal["sent_photo"] = "sent_photo"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PhotoRefused:
+    """A picture that could not be used. `reason` is a short code that has words in the catalogue."""
+
+    reason: str
+    kind: Literal["photo_refused"] = "photo_refused"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DueReminder:
+    """One reminder whose instant has come: the lawn's number, the task's key, and the day it was meant for."""
+
+    lawn: int
+    task: str
+    due_on: date
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RemindersDue:
+    """Everything that is due for one homeowner at this tick. The reducer looks again before a word is said."""
+
+    reminders: tuple[DueReminder, ...]
+    kind: Literal["reminders_due"] = "reminders_due"
+
+
+Incoming = Arrived | Said | Chose | SharedPlace | SentPhoto | PhotoRefused | RemindersDue

@@ -1,0 +1,142 @@
+"""Readings, verdicts and repair as the conversation tells them. The gates are in `rules/verdict.py`."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+
+from bot.talk import advice, answers, tasks, telling
+from bot.talk.case import AreaTold, Case, CheckIn, CountTold, TaskState
+from bot.talk.followup import open_tasks
+from bot.talk.messages import Cover, Day, Number, Share, Text, Value, text
+from bot.talk.turn import Turn
+from rules.evidence import pot_test_likelihood, still_bare_likelihood
+from rules.facts.evidence import POT_PLUGS_ADVISED, RETURNS_FROM_ALIVE_FRACTION
+from rules.facts.season import LIKELY_DEAD_GREEN_FRACTION
+from rules.grasses import grass
+from rules.survival import AliveOdds
+from rules.verdict import SpotEvidence, Verdict, verdict_on
+
+PLUGS_ADVISED = int(POT_PLUGS_ADVISED.value)
+WEEDY_SHARE_KEPT = 0.5  # with weeds among the green, half of what is seen is counted
+FEWEST_WEEKS = 2
+_RETURNS = RETURNS_FROM_ALIVE_FRACTION.value
+_IN_TWO_WEEKS = timedelta(days=14)
+
+
+def spot_evidence(case: Case, spot: str, today: date) -> SpotEvidence:
+    """The newest reported green share and the newest pot count of a spot."""
+    green = [c for c in case.checkins if c.spot == spot and c.green is not None]
+    pots = [c for c in case.checkins if c.spot == spot and c.plugs_alive is not None]
+    newest = pots[-1] if pots else None
+    return SpotEvidence(
+        green_fraction=green[-1].green if green else None,
+        plugs_alive=newest.plugs_alive if newest else None,
+        plugs_total=newest.plugs_total if newest else None,
+        plug_weeks=_weeks_of(case, newest) if newest else None,
+    )
+
+
+def _weeks_of(case: Case, reading: CheckIn) -> int:
+    """Weeks between taking the plugs and a reading; by its task's name where the start was not reported."""
+    starts = [c.on for c in case.checkins if c.task.endswith(":start") and c.spot == reading.spot]
+    if starts:
+        return max(FEWEST_WEEKS, (reading.on - starts[-1]).days // 7)
+    tail = reading.task.rpartition("week")[2]
+    return int(tail) if tail.isdigit() else FEWEST_WEEKS
+
+
+def odds_now(turn: Turn, spot: str) -> AliveOdds:
+    """The odds of a spot after the cold, the signs and the pot test."""
+    view = advice.lawn_view(turn.case, turn.known)
+    odds = next(each.odds for each in view.spots if each.name == spot)
+    seen = spot_evidence(turn.case, spot, turn.today)
+    if seen.plugs_total and seen.plugs_alive is not None and seen.plug_weeks is not None:
+        odds = odds.updated(pot_test_likelihood(seen.plugs_alive, seen.plugs_total, seen.plug_weeks))
+    if seen.green_fraction is not None and seen.green_fraction < LIKELY_DEAD_GREEN_FRACTION.value:
+        odds = odds.updated(still_bare_likelihood(view.season.warm_days_by(turn.today)))
+    return odds
+
+
+def green_text(turn: Turn, spot: str, green: float | None) -> Text:
+    """A reported green share, beside the one before it, without praise for a change too small to see."""
+    if green is None:
+        return text("green-unknown")
+    seen = [c.green for c in turn.case.checkins if c.spot == spot and c.green is not None]
+    values: dict[str, Value] = {"where": telling.where_text(spot), "now": Cover(green)}
+    season = advice.lawn_view(turn.case, turn.known).season
+    if green == 0 and turn.today < season.judging_on:
+        return text("green-none", day=Day(season.judging_on, season.is_about), **values)
+    if len(seen) < 2:  # noqa: PLR2004 - nothing to compare with yet
+        return text("green-first", **values)
+    before = seen[-2] or 0.0
+    grown = green - before >= _SEEN_BY_EYE
+    return text("green-grown" if grown else "green-same", before=Cover(before), **values)
+
+
+_SEEN_BY_EYE = 0.15  # a smaller change is within what two looks by eye differ
+
+
+def pot_text(turn: Turn, spot: str, counted: CountTold | None, key: str) -> Text:
+    """A pot reading: what it says about the spot, and that it is read again where more may come."""
+    if counted is None:
+        return text("pot-not-counted")
+    odds = odds_now(turn, spot)
+    values: dict[str, Value] = {
+        "alive": Number(counted.count),
+        "total": Number(counted.total),
+        "share": Share(odds.quantile_fraction(0.5), odds.quantile_fraction(0.1), odds.quantile_fraction(0.9)),
+        "where": telling.where_text(spot),
+    }
+    last = not any(t.key.startswith(key.rpartition(":")[0]) for t in open_tasks(turn.case))
+    if counted.count == 0 and not last:
+        return text("pot-none-yet", **values)
+    return text("pot-none" if counted.count == 0 else "pot-some", **values)
+
+
+# --- the verdict -----------------------------------------------------------------------------------------------------
+
+
+def judge(turn: Turn, key: str) -> None:
+    """Tell the verdict of one spot on this day, and what to do with it."""
+    task = turn.task(key)
+    spot = tasks.spot_of(turn.case, task)
+    season = advice.lawn_view(turn.case, turn.known).season
+    seen = spot_evidence(turn.case, spot, turn.today)
+    verdict = verdict_on(turn.today, season, seen)
+    values: dict[str, Value] = {
+        "where": telling.where_text(spot),
+        "chances": Number(min(19, round(20 * odds_now(turn, spot).below_probability(_RETURNS)))),
+        "day": Day(season.likely_dead_on, season.is_about),
+    }
+    if verdict in (Verdict.TEST_AGAIN, Verdict.TOO_EARLY):
+        turn.say(text(f"verdict-{verdict}", **values))
+        again_on = max(turn.today, min(season.likely_dead_on, turn.today + _IN_TWO_WEEKS))
+        tasks.move(turn, key, again_on if again_on > turn.today else turn.today + _IN_TWO_WEEKS)
+        return
+    turn.close_task(key, TaskState.DONE)
+    if verdict is Verdict.COMING_BACK:
+        turn.say(text("verdict-coming_back", **values), telling.next_line(turn.case, open_tasks(turn.case)))
+        return
+    turn.say(text(f"verdict-{verdict}", **values))
+    turn.start_side("repair", key)
+
+
+# --- repair ----------------------------------------------------------------------------------------------------------
+
+
+def repair(turn: Turn, key: str, told: Case) -> None:
+    """What the owner wants done with a spot that did not return: amounts, window, cautions."""
+    choice = answers.code(told, "do_repair")
+    if choice == "person":
+        turn.start_side("person")
+        return
+    if choice not in ("sod", "plugs", "seed"):
+        turn.say(text("repair-wait"))
+        return
+    view = advice.lawn_view(turn.case, turn.known)
+    if choice == "seed" and not grass(view.code).seedable:
+        turn.say(text("repair-no-seed", grass=text(f"grass-name-{view.code}")))
+        turn.start_side("repair", key)
+        return
+    size = answers.value_as(told, "do_size", AreaTold)
+    turn.say(*telling.repair_parts(choice, view, size.area_sqft if size else None, turn.today))

@@ -1,0 +1,97 @@
+"""Small readers between typed words and the kinds of answers the rows of questions keep."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from datetime import date, timedelta
+from typing import TYPE_CHECKING
+
+from bot.talk import understand
+from bot.talk.case import AnswerValue, CountTold, DayTold, LabelTold, NumberTold, Picked
+from bot.talk.understand import Unclear
+
+if TYPE_CHECKING:
+    from bot.talk.questions import Context, Question
+
+Parse = Callable[["Question", str, "Context"], "AnswerValue | Unclear"]
+
+PLUGS_AT_MOST = 60
+
+
+def later_day_told(said: str, today: date) -> DayTold | Unclear:
+    """A day to come ("Saturday", "in 3 days")."""
+    day = understand.later_day(said, today)
+    return day if isinstance(day, Unclear) else DayTold(on=day)
+
+
+def later_choice(code: str, today: date) -> DayTold:
+    """The offered days to come: tomorrow, the next Saturday after today, a week from today."""
+    saturday = today + timedelta(days=((5 - today.weekday() - 1) % 7) + 1)
+    days: Mapping[str, date] = {
+        "tomorrow": today + timedelta(days=1),
+        "weekend": saturday,
+        "next_week": today + timedelta(days=7),
+    }
+    return DayTold(on=days[code])
+
+
+def plug_number(said: str) -> NumberTold | Unclear:
+    """How many plugs were taken."""
+    told = understand.days_count(said)
+    if isinstance(told, Unclear):
+        return told
+    if not 1 <= told.value <= PLUGS_AT_MOST:
+        return Unclear("too_big" if told.value > PLUGS_AT_MOST else "zero", low=1, high=PLUGS_AT_MOST)
+    return NumberTold(value=round(told.value))
+
+
+def count_told(said: str, total: int | None = None) -> CountTold | Unclear:
+    """So many of so many plugs ("3 of 6", "none"); a bare number counts against the total taken."""
+    counted = understand.count_of(said, total)
+    return counted if isinstance(counted, Unclear) else CountTold(count=counted[0], total=counted[1])
+
+
+SNOW_AT_MOST_IN = 60.0
+
+
+def snow_depth(said: str, metric: bool) -> NumberTold | Unclear:
+    """How deep the snow lay, in inches whatever it was told in."""
+    return understand.snow_depth(said, metric, SNOW_AT_MOST_IN)
+
+
+def slow_part(said: str, bag: LabelTold | None) -> NumberTold | Unclear:
+    """The slow-release nitrogen in percent of the product ("4.8 %", "half", "30 % of the nitrogen")."""
+    if bag is None:
+        return Unclear("no_number")
+    told = understand.label(f"{bag.n_percent:g}-{bag.p2o5_percent:g}-{bag.k2o_percent:g} with {said} slow release")
+    if isinstance(told, Unclear):
+        return told
+    return Unclear("no_number") if told.slow_n_percent is None else NumberTold(value=told.slow_n_percent)
+
+
+def slow_choice(code: str, bag: LabelTold | None) -> NumberTold:
+    """The offered slow-release shares: none of the nitrogen, or about half of it."""
+    n_percent = bag.n_percent if bag else 0.0
+    return NumberTold(value=0.0 if code == "none" else n_percent / 2)
+
+
+def choice_number(choices: int, first: int = 0) -> Parse:
+    """Reads the number of a listed line."""
+    options = [(str(index + first), ()) for index in range(choices)]
+
+    def parse(question: Question, said: str, context: Context) -> AnswerValue | Unclear:
+        picked = understand.pick_one(said, options)
+        return picked if isinstance(picked, Unclear) else Picked(code=picked)
+
+    return parse
+
+
+def choice_name(names: tuple[str, ...]) -> Parse:
+    """Reads one of the owner's own names, or its number."""
+    options = [(str(index), (name,)) for index, name in enumerate(names)]
+
+    def parse(question: Question, said: str, context: Context) -> AnswerValue | Unclear:
+        picked = understand.pick_one(said, options)
+        return picked if isinstance(picked, Unclear) else Picked(code=picked)
+
+    return parse

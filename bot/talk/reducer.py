@@ -1,0 +1,279 @@
+"""The one function that decides what a message means and what is said to it.
+
+Rules kept here:
+1. Pure: the same homeowner, incoming, time and knowledge give the same outcome. Nothing is read or written.
+2. Everything that comes in gets an answer, except a reminder that is no longer right.
+3. Words that protect people come first (an emergency, a wish to stop), then wishes that work everywhere, then the
+   open question. So no word of a question can trap anyone.
+4. The open question is a side talk's, else the table's first unanswered one. It is worked out, never stored.
+5. Unclear words change nothing but a count: one helpful re-ask, then the choices again, then the offer of a person.
+6. What was learned is told: the first answer, the plan, and what a changed answer changed.
+"""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+from bot.talk import anytime, answers, asking, endings, errands, flow, tasks, telling
+from bot.talk.answering import accept, ask_open, open_question
+from bot.talk.asking import TOKEN_QUESTION, TOKEN_SIDE
+from bot.talk.case import Case, Homeowner, PlacesTold, Standing
+from bot.talk.followup import open_tasks
+from bot.talk.incoming import Arrived, Chose, Incoming, PhotoRefused, RemindersDue, Said, SentPhoto, SharedPlace
+from bot.talk.known import Known
+from bot.talk.messages import AreaSqft, LengthIn, Number, TemperatureC, Text, Value, Verbatim, text
+from bot.talk.ports import Outcome
+from bot.talk.questions import BY_ID, OPEN_ENDED, Instance
+from bot.talk.turn import Turn
+from bot.talk.understand import Unclear
+
+HELPFUL_MISSES = 1  # the first miss gets the helpful re-ask
+CHOICES_MISSES = 2  # the second shows the choices; the third offers a person
+
+
+def reduce(homeowner: Homeowner | None, incoming: Incoming, now: datetime, known: Known) -> Outcome:
+    """Work out one message: the homeowner as they are afterwards, and what is to be said and done."""
+    is_new = homeowner is None or not homeowner.lawns
+    turn = Turn(homeowner=homeowner or Homeowner(), now=now, known=known)
+    if isinstance(incoming, RemindersDue):
+        tasks.bring_up(turn, incoming.reminders)
+        return Outcome(homeowner=turn.homeowner, effects=tuple(turn.effects))
+    turn.update(last_heard_at=now)
+    if is_new:
+        turn.put_case(Case(number=1, opened_at=now))
+        if not isinstance(incoming, Arrived):
+            turn.say(text("greeting"))
+    _take(turn, incoming, is_new=is_new)
+    return Outcome(homeowner=turn.homeowner, effects=tuple(turn.effects))
+
+
+def _take(turn: Turn, incoming: Incoming, *, is_new: bool) -> None:
+    match incoming:
+        case Arrived():
+            _arrived(turn, is_new=is_new)
+        case Said(text=words):
+            _said(turn, words, is_new=is_new)
+        case Chose(tokens=tokens):
+            _chose(turn, tokens)
+        case SharedPlace(latitude=latitude, longitude=longitude):
+            _shared(turn, latitude, longitude)
+        case SentPhoto(photo_id=photo_id):
+            _photo(turn, photo_id)
+        case PhotoRefused(reason=reason):
+            turn.say(text(f"photo-refused-{reason}"))
+            ask_open(turn)
+
+
+# --- coming in -------------------------------------------------------------------------------------------------------
+
+
+def _arrived(turn: Turn, *, is_new: bool) -> None:
+    if is_new:
+        ask_open(turn, text("greeting"))
+        return
+    instance, _ = open_question(turn)
+    before = (text("welcome-back"), _where_we_are(turn, instance))
+    ask_open(turn, *before)
+
+
+def _where_we_are(turn: Turn, instance: Instance | None) -> Text:
+    if instance is None:
+        return telling.next_line(turn.case, open_tasks(turn.case))
+    step = flow.progress(turn.case, instance)
+    if step is None:
+        return text("welcome-open-question")
+    return text("welcome-question", step=Number(step[0]), steps=Number(step[1]))
+
+
+def _said(turn: Turn, words: str, *, is_new: bool) -> None:
+    if anytime.first_things(turn, words):
+        return
+    if turn.homeowner.standing is not Standing.ACTIVE and not anytime.may_go_on(turn, words):
+        return
+    if anytime.grant(turn, words):
+        return
+    if is_new and not words.strip():
+        ask_open(turn)
+        return
+    _answer_in_words(turn, words)
+
+
+def _answer_in_words(turn: Turn, words: str) -> None:
+    instance, side = open_question(turn)
+    if instance is None:
+        _talk_after_the_plan(turn, words)
+        return
+    case = errands.scratch(turn, side) if side else turn.case
+    value = asking.read_words(turn, instance, case, words)
+    if isinstance(value, Unclear):
+        _unclear(turn, instance, value, words)
+        return
+    turn.update(misses=0)
+    accept(turn, instance, value, words)
+
+
+def _talk_after_the_plan(turn: Turn, words: str) -> None:
+    """Nothing is being asked: words are about the last task, a dose somebody told them, or not understood."""
+    if anytime.told_dose(turn, words):
+        return
+    turn.update(misses=turn.homeowner.misses + 1)
+    if turn.homeowner.misses > CHOICES_MISSES:
+        turn.update(misses=0)
+        turn.start_side("offer_person", words[:1000])
+        ask_open(turn)
+        return
+    turn.say(text("not-understood"), telling.next_line(turn.case, open_tasks(turn.case)))
+
+
+def _unclear(turn: Turn, instance: Instance, why: Unclear, words: str) -> None:
+    turn.update(misses=turn.homeowner.misses + 1)
+    misses = turn.homeowner.misses
+    if misses > CHOICES_MISSES and turn.homeowner.side is None:
+        turn.update(misses=0)
+        turn.start_side("offer_person", words[:1000])
+        ask_open(turn)
+        return
+    before = [_reason_text(why, instance)]
+    if misses <= HELPFUL_MISSES:
+        before.append(text(f"help-{instance.question.id}"))
+    else:
+        before.append(text("unclear-choices"))
+    ask_open(turn, *before)
+
+
+def _reason_text(why: Unclear, instance: Instance) -> Text:
+    if why.reason not in _RANGED or why.low is None or why.high is None:
+        return text(f"unclear-{why.reason}")
+    low, high = _bound(why.low, instance), _bound(why.high, instance)
+    return text(f"unclear-{why.reason}-range", low=low, high=high)
+
+
+_RANGED = frozenset({"too_big", "too_small", "negative", "zero"})
+
+
+def _bound(value: float, instance: Instance) -> Value:
+    """A bound of the allowed range in the unit the question is about."""
+    match instance.question.id:
+        case "air_min":
+            return TemperatureC(value)
+        case "mow_height" | "notch" | "snow":
+            return LengthIn(value)
+        case "size" | "do_size":
+            return AreaSqft(value)
+        case _:
+            return Number(value)
+
+
+# --- buttons ---------------------------------------------------------------------------------------------------------
+
+
+def _chose(turn: Turn, tokens: tuple[str, ...]) -> None:
+    parsed = [token.split(":") for token in tokens]
+    if not parsed:
+        ask_open(turn)
+        return
+    kind = parsed[0][0]
+    if kind == tasks.TOKEN_TASK and len(parsed[0]) >= 4:  # noqa: PLR2004 - t, lawn, task key, verb
+        _task_button(turn, tokens[0])
+    elif kind in (TOKEN_QUESTION, TOKEN_SIDE) and all(len(parts) == 5 for parts in parsed):  # noqa: PLR2004
+        _question_button(turn, parsed)
+    else:
+        turn.say(text("button-unknown"))
+        ask_open(turn)
+
+
+def _task_button(turn: Turn, token: str) -> None:
+    _, lawn, rest = token.split(":", 2)
+    key, _, verb = rest.rpartition(":")
+    if not _switch_to(turn, lawn) or (task := turn.task(key)) is None or verb not in tasks.VERBS:
+        turn.say(text("button-unknown"))
+        ask_open(turn)
+        return
+    turn.end_side()
+    tasks.act(turn, task, verb)
+    ask_open(turn)
+
+
+def _question_button(turn: Turn, parsed: list[list[str]]) -> None:
+    kind, lawn, question_id, spot_number, _ = parsed[0]
+    codes = tuple(parts[4] for parts in parsed if parts[:4] == parsed[0][:4])
+    instance, side = open_question(turn)
+    here = str(turn.case.number) == lawn
+    if instance is not None and here and instance.question.id == question_id and _is_spot(turn, instance, spot_number):
+        case = errands.scratch(turn, side) if side else turn.case
+        value = asking.read_codes(turn, instance, case, codes)
+        if value is not None:
+            turn.update(misses=0)
+            accept(turn, instance, value, _label_words(turn, instance, case, codes))
+            return
+    _old_button(turn, kind, lawn, question_id, spot_number)
+
+
+def _is_spot(turn: Turn, instance: Instance, number: str) -> bool:
+    names = answers.spots(turn.case)
+    return (str(names.index(instance.spot)) if instance.spot in names else "0") == number
+
+
+def _label_words(turn: Turn, instance: Instance, case: Case, codes: tuple[str, ...]) -> str:
+    """Buttons are kept as the words they showed."""
+    if len(codes) == 1 and codes[0] in OPEN_ENDED:
+        return turn.known.spoken(turn.homeowner.language, f"choice-{codes[0]}")[0]
+    words = []
+    for code in codes:
+        label = instance.question.label(instance.question, code, case)
+        words.append(
+            turn.known.spoken(turn.homeowner.language, label.key)[0]
+            if not label.values
+            else next((v.text for v in label.values.values() if isinstance(v, Verbatim)), code)
+        )
+    return ", ".join(words)
+
+
+def _old_button(turn: Turn, kind: str, lawn: str, question_id: str, spot_number: str) -> None:
+    """A button of a question that is no longer open: offer to change that answer, or just go on."""
+    question = BY_ID.get(question_id)
+    names = answers.spots(turn.case)
+    spot = names[int(spot_number)] if spot_number.isdigit() and int(spot_number) < len(names) else ""
+    spot = spot if question and question.per_spot else ""
+    answered = kind == TOKEN_QUESTION and question is not None and answers.find(turn.case, question_id, spot)
+    if answered and str(turn.case.number) == lawn and turn.homeowner.side is None:
+        turn.say(text("button-answered", name=text(f"name-{question_id}")))
+        turn.start_side("old_button", question_id, spot)
+    else:
+        turn.say(text("button-passed"))
+    ask_open(turn)
+
+
+def _switch_to(turn: Turn, lawn: str) -> bool:
+    if not any(str(case.number) == lawn for case in turn.homeowner.lawns):
+        return False
+    turn.update(active_lawn=int(lawn))
+    return True
+
+
+# --- places and photos -----------------------------------------------------------------------------------------------
+
+
+def _shared(turn: Turn, latitude: float, longitude: float) -> None:
+    place = turn.known.place_at(latitude, longitude) if -90 <= latitude <= 90 else None
+    if place is None:
+        turn.say(text("shared-nowhere"))
+        ask_open(turn)
+        return
+    instance, _ = open_question(turn)
+    if instance is not None and instance.question.id in ("place", "place_which", "state"):
+        turn.end_side()
+        accept(turn, Instance(BY_ID["place"]), PlacesTold(candidates=(place,)), place.name)
+        return
+    turn.end_side()
+    turn.start_side("changing", "place", "")
+    accept(turn, Instance(BY_ID["place"]), PlacesTold(candidates=(place,)), place.name)
+
+
+def _photo(turn: Turn, photo_id: str) -> None:
+    spots = answers.spots(turn.case)
+    if len(spots) > 1:
+        turn.start_side("photo_spot", photo_id)
+    else:
+        endings.keep_photo(turn, photo_id, spots[0])
+    ask_open(turn)

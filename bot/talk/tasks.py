@@ -1,0 +1,287 @@
+"""The tasks of a confirmed plan: making them, bringing them up when due, and what the owner does about them."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date, timedelta
+
+from bot.talk import advice, answers, telling
+from bot.talk.case import Case, Standing, Task, TaskState
+from bot.talk.effects import Choice, Urgency
+from bot.talk.followup import open_tasks
+from bot.talk.incoming import DueReminder
+from bot.talk.messages import Day, Several, Text, text
+from bot.talk.turn import Turn
+from rules.plan import PlanTask, TaskKind
+
+TOKEN_TASK = "t"
+DONE, LATER, SKIP, PROBLEM = "done", "later", "skip", "problem"
+VERBS = (DONE, LATER, SKIP, PROBLEM)
+
+ERRAND_OF: dict[str, str] = {
+    TaskKind.FEED_CHECK: "feed",
+    TaskKind.LOOK: "look",
+    TaskKind.POT_START: "pot_start",
+    TaskKind.POT_READ: "pot_read",
+    TaskKind.JUDGE: "judge",
+    TaskKind.FIRST_PHOTO: "green",
+    TaskKind.PHOTO: "green",
+}
+"""Kinds whose "done" opens a side talk instead of just closing the task. For pictures it is the way without a camera."""
+
+_URGENT_FIRST = (
+    TaskKind.JUDGE,
+    TaskKind.CUT,
+    TaskKind.FEED_CHECK,
+    TaskKind.POT_READ,
+    TaskKind.POT_START,
+    TaskKind.LOOK,
+    TaskKind.SPRING_WATER,
+    TaskKind.WATER,
+    TaskKind.PHOTO,
+    TaskKind.FIRST_PHOTO,
+    TaskKind.DONT_JUDGE,
+)
+
+
+def tasks_of(turn: Turn, case: Case, planned_on: date) -> tuple[Task, ...]:
+    """The tasks of a plan, keeping what already happened to those that are still in it.
+
+    A task that was moved keeps its new day unless the plan itself now puts it later; what the plan dropped is closed.
+    """
+    old = {task.key: task for task in case.tasks}
+    planned = advice.plan_of(case, turn.known, planned_on).tasks
+    kept = tuple(_merged(old.get(item.key), item) for item in planned)
+    keys = {task.key for task in kept}
+    gone = tuple(_dropped(task, turn.today) for task in case.tasks if task.key not in keys)
+    return (*kept, *gone)
+
+
+def _merged(old: Task | None, item: PlanTask) -> Task:
+    fresh = Task(key=item.key, kind=str(item.kind), on=item.on, until_on=item.until_on, spot=item.spot)
+    if old is None:
+        return fresh
+    if old.state is not TaskState.OPEN:
+        return old if old.state is not TaskState.DROPPED else fresh
+    moved_to = old.moved_to if old.moved_to and old.moved_to > item.on else None
+    return replace(fresh, moved_to=moved_to, told_on=old.told_on if old.on == item.on else ())
+
+
+def _dropped(task: Task, today: date) -> Task:
+    if task.state is not TaskState.OPEN:
+        return task
+    return replace(task, state=TaskState.DROPPED, closed_on=today)
+
+
+def replan(turn: Turn) -> None:
+    """Work the confirmed plan out again after something was learned, from the day it was first made."""
+    case = turn.case
+    if case.planned_on is not None:
+        turn.update_case(tasks=tasks_of(turn, case, case.planned_on))
+
+
+# --- bringing up what is due -----------------------------------------------------------------------------------------
+
+
+def bring_up(turn: Turn, due: tuple[DueReminder, ...]) -> None:
+    """Say at most one thing that is due today; move the rest to the next days and fold what is stale into one line.
+
+    Nothing is said outside the homeowner's hours, to somebody who is paused, or twice on one day.
+    """
+    turn.urgency = Urgency.REMINDER
+    if turn.homeowner.standing is not Standing.ACTIVE:
+        return
+    due_tasks = _still_open(turn, due)
+    if not due_tasks:
+        return
+    hour = turn.local_now.hour
+    if hour < turn.homeowner.first_hour:
+        _move_all(turn, due_tasks, turn.today)
+    elif hour >= turn.homeowner.last_hour or turn.homeowner.last_unasked_on == turn.today:
+        _move_all(turn, due_tasks, turn.today + timedelta(days=1))
+    else:
+        _say_one(turn, due_tasks)
+
+
+def _still_open(turn: Turn, due: tuple[DueReminder, ...]) -> list[tuple[int, Task]]:
+    """Due tasks that are still open, each once, with their lawn's number."""
+    found: dict[tuple[int, str], Task] = {}
+    for reminder in due:
+        case = next((case for case in turn.homeowner.lawns if case.number == reminder.lawn), None)
+        if case is None or case.closed_on is not None:
+            continue
+        for task in open_tasks(case):
+            if task.key == reminder.task:
+                found[(case.number, task.key)] = task
+    return [(number, task) for (number, _), task in found.items()]
+
+
+def _move_all(turn: Turn, due_tasks: list[tuple[int, Task]], day: date) -> None:
+    for number, task in due_tasks:
+        turn.update(active_lawn=number)
+        turn.put_task(replace(task, moved_to=day, told_on=_not_on(task.told_on, day)))
+
+
+def _not_on(told_on: tuple[date, ...], day: date) -> tuple[date, ...]:
+    return tuple(told for told in told_on if told < day)
+
+
+def _say_one(turn: Turn, due_tasks: list[tuple[int, Task]]) -> None:
+    fresh = [item for item in due_tasks if _is_useful(item[1], turn.today)]
+    stale = [item for item in due_tasks if not _is_useful(item[1], turn.today)]
+    for number, task in stale:
+        turn.update(active_lawn=number)
+        turn.put_task(replace(task, state=TaskState.DROPPED, closed_on=turn.today))
+    fresh.sort(key=lambda item: (_URGENT_FIRST.index(TaskKind(item[1].kind)), item[1].due_on))
+    _spread(turn, fresh[1:])
+    before = _folded(stale)
+    if fresh:
+        number, task = fresh[0]
+        turn.update(active_lawn=number)
+        say_task(turn, task, *before)
+    elif before:
+        turn.say(*before, telling.next_line(turn.case, open_tasks(turn.case)))
+    turn.update(last_unasked_on=turn.today)
+
+
+def _is_useful(task: Task, today: date) -> bool:
+    return today <= max(task.until_on, task.due_on) or task.kind == TaskKind.JUDGE
+
+
+def _spread(turn: Turn, rest: list[tuple[int, Task]]) -> None:
+    """The others wait for the next days, one a day."""
+    for days, (number, task) in enumerate(rest, start=1):
+        turn.update(active_lawn=number)
+        turn.put_task(replace(task, moved_to=turn.today + timedelta(days=days)))
+
+
+def _folded(stale: list[tuple[int, Task]]) -> list[Text]:
+    if not stale:
+        return []
+    names = {(task.kind, task.spot): telling.task_name(task.kind, task.spot) for _, task in stale}
+    return [text("remind-passed", tasks=Several(tuple(names.values())))]
+
+
+def say_task(turn: Turn, task: Task, *before: Text) -> None:
+    """Bring up one task of the active lawn, in full, with what can be answered."""
+    planned = planned_task(turn, task)
+    parts = list(before)
+    if len(turn.homeowner.lawns) > 1:
+        parts.append(text("remind-lawn", place=telling.lawn_text(turn.case)))
+    if planned is not None:
+        parts.extend(telling.reminder_parts(planned, turn.today, _why_again(task, turn.today)))
+    told = replace(task, told_on=(*task.told_on, turn.today))
+    if task.kind == TaskKind.DONT_JUDGE:
+        turn.put_task(replace(told, state=TaskState.DONE, closed_on=turn.today))
+        turn.say(*parts)
+        return
+    turn.put_task(told)
+    turn.update(last_told_task=(turn.case.number, task.key))
+    turn.say(*parts, choices=task_choices(turn.case, told), photos=_first_photo(turn, task))
+
+
+def _why_again(task: Task, today: date) -> str:
+    """Why a task is brought up a second time: the owner asked for this day, or nothing was heard."""
+    if not task.told_on:
+        return ""
+    return "moved" if task.moved_to == today else "again"
+
+
+def _first_photo(turn: Turn, task: Task) -> tuple[str, ...]:
+    """For a weekly picture: the first one of that lawn, so that the same spot is found again."""
+    if task.kind != TaskKind.PHOTO:
+        return ()
+    photos = [checkin.photo_id for checkin in turn.case.checkins if checkin.photo_id]
+    return tuple(photos[:1])
+
+
+def planned_task(turn: Turn, task: Task) -> PlanTask | None:
+    """The plan's own entry of a task: its reason, amounts and cautions as of now."""
+    case = turn.case
+    plan = advice.plan_of(case, turn.known, case.planned_on or turn.today)
+    return next((item for item in plan.tasks if item.key == task.key), None)
+
+
+def task_choices(case: Case, task: Task) -> tuple[Choice, ...]:
+    """Done (or start), later, skip, something's wrong."""
+    verbs = [DONE, LATER, PROBLEM] if task.kind == TaskKind.JUDGE else list(VERBS)
+    return tuple(
+        Choice(
+            token=f"{TOKEN_TASK}:{case.number}:{task.key}:{verb}",
+            label=text(f"verb-{verb}-{task.kind}" if verb == DONE else f"verb-{verb}"),
+        )
+        for verb in verbs
+    )
+
+
+# --- what the owner does about a task --------------------------------------------------------------------------------
+
+
+def act(turn: Turn, task: Task, verb: str) -> None:
+    """One of the four answers to a reminder."""
+    turn.update(last_told_task=(turn.case.number, task.key))
+    if task.state is not TaskState.OPEN:
+        turn.say(text("task-closed-already", task=telling.task_name(task.kind, task.spot)), _next(turn))
+    elif verb == LATER:
+        turn.start_side("later", task.key)
+    elif verb == PROBLEM:
+        turn.start_side("problem", task.key)
+    elif verb == SKIP:
+        turn.close_task(task.key, TaskState.SKIPPED)
+        turn.say(text("task-skipped", task=telling.task_name(task.kind, task.spot)), _next(turn))
+    elif task.kind in ERRAND_OF:
+        turn.start_side(ERRAND_OF[task.kind], task.key)
+    else:
+        finish(turn, task)
+
+
+def finish(turn: Turn, task: Task) -> None:
+    """A task without questions is done: say so, and what comes next."""
+    turn.close_task(task.key, TaskState.DONE)
+    turn.say(text(f"done-{task.kind}"), _next(turn))
+
+
+def move(turn: Turn, key: str, day: date) -> None:
+    """Move a task to another day, no further than it makes sense."""
+    task = turn.task(key)
+    if task is None:
+        return
+    turn.put_task(replace(task, moved_to=day, told_on=_not_on(task.told_on, day)))
+    key_of_text = "task-moved-late" if day > task.until_on else "task-moved"
+    turn.say(text(key_of_text, task=telling.task_name(task.kind, task.spot), day=Day(day)))
+
+
+def told_task(turn: Turn) -> Task | None:
+    """The task a bare "done" is about: the one last brought up, if it is still open."""
+    last = turn.homeowner.last_told_task
+    if last is None or turn.homeowner.lawn is None or last[0] != turn.case.number:
+        return None
+    task = turn.task(last[1])
+    return task if task is not None and task.state is TaskState.OPEN else None
+
+
+def photo_task(turn: Turn) -> Task | None:
+    """The open picture task that a photo sent now answers."""
+    kinds = (TaskKind.FIRST_PHOTO, TaskKind.PHOTO)
+    due = [t for t in open_tasks(turn.case) if t.kind in kinds and t.due_on <= turn.today + timedelta(days=2)]
+    return due[0] if due else None
+
+
+def _next(turn: Turn) -> Text:
+    return telling.next_line(turn.case, open_tasks(turn.case))
+
+
+def spot_of(case: Case, task: Task | None) -> str:
+    """The spot a task is about; the first spot where it is about the whole lawn."""
+    return task.spot if task and task.spot else answers.spots(case)[0]
+
+
+def tell_tracked(turn: Turn) -> None:
+    """The plan is confirmed: say how it will go on, and bring up what can be done today."""
+    turn.say(*telling.tracked_parts(turn.local_now, turn.homeowner.first_hour, turn.homeowner.last_hour))
+    today = [task for task in open_tasks(turn.case) if task.due_on <= turn.today]
+    if today:
+        say_task(turn, today[0])
+        _spread(turn, [(turn.case.number, task) for task in today[1:]])
+    else:
+        turn.say(_next(turn))

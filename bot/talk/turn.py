@@ -1,0 +1,98 @@
+"""One turn of the talk: the homeowner as they are, what has been said so far in this turn, and small moves on both.
+
+A `Turn` lives inside one call of `reduce` and is never kept. The moves replace frozen data; nothing is changed in
+place but the turn's own two fields.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field, replace
+from datetime import date, datetime
+from zoneinfo import ZoneInfo
+
+from bot.talk import answers
+from bot.talk.case import Case, Homeowner, SideTalk, Task, TaskState
+from bot.talk.effects import Choice, Effect, Say, Urgency
+from bot.talk.known import Known
+from bot.talk.messages import Text
+
+
+@dataclass(slots=True)
+class Turn:
+    """What one message does, while it is being worked out."""
+
+    homeowner: Homeowner
+    now: datetime
+    known: Known
+    effects: list[Effect] = field(default_factory=list)
+    urgency: Urgency = Urgency.REPLY
+
+    @property
+    def case(self) -> Case:
+        """The lawn being talked about. Only for turns in which one exists."""
+        case = self.homeowner.lawn
+        if case is None:
+            raise LookupError("no lawn is being talked about")
+        return case
+
+    @property
+    def local_now(self) -> datetime:
+        """The time at the active lawn."""
+        case = self.homeowner.lawn
+        zone = answers.zone(case) if case else answers.LEAST_KNOWN_PLACE.zone
+        return self.now.astimezone(ZoneInfo(zone))
+
+    @property
+    def today(self) -> date:
+        """The date at the active lawn."""
+        return self.local_now.date()
+
+    def update(self, **changes: object) -> None:
+        """Change fields of the homeowner."""
+        self.homeowner = replace(self.homeowner, **changes)  # type: ignore[arg-type]  # names are checked by replace
+
+    def put_case(self, case: Case) -> None:
+        """Put a lawn back in its place, or add it, and make it the one being talked about."""
+        lawns = self.homeowner.lawns
+        if any(old.number == case.number for old in lawns):
+            lawns = tuple(case if old.number == case.number else old for old in lawns)
+        else:
+            lawns = (*lawns, case)
+        self.update(lawns=lawns, active_lawn=case.number)
+
+    def update_case(self, **changes: object) -> None:
+        """Change fields of the active lawn."""
+        self.put_case(replace(self.case, **changes))  # type: ignore[arg-type]  # names are checked by replace
+
+    def say(self, *parts: Text, choices: tuple[Choice, ...] = (), **more: object) -> None:
+        """Add a message to what this turn says."""
+        say = Say(parts=parts, choices=choices, urgency=self.urgency, **more)  # type: ignore[arg-type]
+        self.effects.append(say)
+
+    def want(self, effect: Effect) -> None:
+        """Add an effect that is not a message."""
+        self.effects.append(effect)
+
+    def start_side(self, topic: str, *about: str) -> None:
+        """Open a side talk: its first question stands before the table's."""
+        self.update(side=SideTalk(topic=topic, about=about))
+
+    def end_side(self) -> None:
+        """Close the side talk."""
+        self.update(side=None)
+
+    # --- tasks of the confirmed plan ---
+
+    def task(self, key: str) -> Task | None:
+        """A task of the active lawn by key."""
+        return next((task for task in self.case.tasks if task.key == key), None)
+
+    def put_task(self, task: Task) -> None:
+        """Put a task of the active lawn back in its place."""
+        self.update_case(tasks=tuple(task if old.key == task.key else old for old in self.case.tasks))
+
+    def close_task(self, key: str, state: TaskState) -> None:
+        """Mark a task done, skipped or dropped today."""
+        task = self.task(key)
+        if task is not None:
+            self.put_task(replace(task, state=state, closed_on=self.today))

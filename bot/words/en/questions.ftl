@@ -1,0 +1,314 @@
+### Every question of the table: ask-<id>, help-<id> (one helpful re-ask), why-<id>, name-<id> (its line in the list of
+### answers) and its choices. `.said` holds more words people type for a choice, parted by |.
+
+ask-place = Where is the lawn? A ZIP code is enough. A town and state work too.
+help-place = A 5-digit ZIP code works best, like 31522. Or type a town and state, like "Waycross, GA".
+why-place = The place tells me when hard frost can return, when the soil warms up, and your local time. I keep it only to about half a mile.
+name-place = Place
+
+ask-place_which = There is more than one place by that name. Which one is it?
+help-place_which = Type the number of the right line, or the county.
+why-place_which = The dates of your plan depend on the place.
+name-place_which = Which place
+
+ask-state = That's fine. Which state is it in?
+help-state = Type the state, like "Georgia" or "GA".
+why-state = The state alone still gives me rough dates. Without it I can only guess.
+name-state = State
+
+ask-coldest_on = When was the worst cold? A date like "Jan 16" is best.
+help-coldest_on = Type a day like "Jan 16", "last night" or "two weeks ago". A near guess is fine.
+why-coldest_on = Grass is toughest in midwinter. Frost early or late hurts more. And dead runners take about a week to show.
+name-coldest_on = Day of the worst cold
+coldest_on-last_night = last night
+    .said = today | this morning | tonight
+coldest_on-few_days = a few days ago
+    .said = this week | couple days ago | some days ago
+coldest_on-two_weeks = about two weeks ago
+    .said = two weeks ago | 2 weeks ago | couple weeks ago
+coldest_on-month = about a month ago
+    .said = a month ago | last month | four weeks ago
+
+ask-air_min = How cold did the air get, at its worst?
+help-air_min = A number like "17" is best. A guess is fine: "teens", "low 20s". If you don't know, say "not sure".
+why-air_min = It is the start of the sum. Your runners had it less cold than the air, so I work out what they likely felt.
+name-air_min = Lowest air temperature
+air_min-upper_20s = upper 20s °F
+    .said = upper twenties | high 20s | high twenties
+air_min-low_20s = low 20s °F
+    .said = low twenties | lower 20s
+air_min-teens = in the teens
+    .said = teens | the teens
+air_min-single = single digits
+    .said = single digit | under ten
+air_min-below_zero = below zero °F
+    .said = below zero | subzero | under zero
+
+ask-days_cold = For how many days did it freeze, counting that one?
+help-days_cold = Count the days with frost in a row. "3" or "about a week" works.
+why-days_cold = One cold night hurts less than a long siege. Soil cools slowly, and each cold day takes it lower.
+name-days_cold = Days with frost
+days_cold-one = just one night
+    .said = one night | one day | overnight | a single night
+days_cold-few = two or three days
+    .said = couple of days | a few days | two days | three days
+days_cold-week = about a week
+    .said = a week | week
+days_cold-more = longer
+    .said = more | more than a week | weeks
+
+ask-snow = Was there snow on the lawn that night?
+help-snow = Pick the nearest, or type how deep it was, like "2 inches". "No" is fine too.
+why-snow = Snow is a blanket. A few inches can keep the runners many degrees warmer than the air.
+name-snow = Snow on the lawn
+snow-none = no snow
+    .said = no | none | nope | no just cold | just cold | dry cold
+snow-dusting = a dusting
+    .said = dusting | flurries | a little | trace
+snow-some = 1 to 3 inches
+    .said = some | couple inches | few inches
+snow-deep = more than 3 inches
+    .said = deep | lots | a lot
+
+ask-grass = Which grass is it? If you know the kind, like "Floratam" or "Tifway", type that.
+help-grass = Type its name, like "St. Augustine" or "zoysia". If you don't know, say "not sure" and I'll help you find out.
+why-grass = Grasses differ a lot. Cold that kills one is nothing to another. Cutting and feeding differ too.
+name-grass = Grass
+grass-st_augustine = St. Augustine
+    .said = saint augustine | wide flat blades
+grass-bermuda = bermuda
+    .said = bermudagrass | fine wiry
+grass-zoysia = zoysia
+    .said = zoysiagrass | stiff dense
+grass-centipede = centipede
+    .said = centipedegrass
+grass-another = another one
+    .said = other | something else | none of these
+
+ask-grass_other = Is it one of these?
+help-grass_other = Type one of the names, or "not sure".
+why-grass_other = { why-grass }
+name-grass_other = Grass
+grass_other-bahia = bahia
+    .said = bahiagrass
+grass_other-buffalo = buffalograss
+    .said = buffalo | buffalo grass
+grass_other-seashore_paspalum = seashore paspalum
+    .said = paspalum
+grass_other-carpetgrass = carpetgrass
+    .said = carpet grass
+
+ask-base_grass = What is green now may be a winter or mixed grass. Which warm-season grass is the lawn in summer?
+help-base_grass = I mean the grass that is green in July. Type its name, or "not sure".
+why-base_grass = Winter rye hides the summer grass. Only the summer grass tells whether the lawn comes back.
+name-base_grass = Summer grass
+base_grass-st_augustine = St. Augustine
+    .said = saint augustine
+base_grass-bermuda = bermuda
+    .said = bermudagrass
+base_grass-zoysia = zoysia
+    .said = zoysiagrass
+base_grass-centipede = centipede
+    .said = centipedegrass
+
+ask-key_runners = Let's find out. Pull the grass apart with your fingers. Where do you see runners (long stems that creep)?
+help-key_runners = Look at the soil, then dig a finger in. Runners on top only, on top and in the soil, or none?
+why-key_runners = Grass with stems in the soil can come back from below. Grass with runners on top cannot.
+name-key_runners = Runners
+key_runners-on_top = only on top of the soil
+    .said = on top | top | surface | above
+key_runners-under_too = on top and in the soil
+    .said = both | below | in the soil | underground | under too
+key_runners-none = none, just short thick clumps
+    .said = none | no runners | clumps
+
+ask-key_width = How wide is a blade, next to a pencil?
+help-key_width = Lay one blade on a pencil: as wide, about half, or much thinner?
+why-key_width = Blade width sorts the grasses quickest.
+name-key_width = Blade width
+key_width-pencil = as wide as a pencil
+    .said = wide | pencil | pencil wide
+key_width-half = about half
+    .said = half | medium
+key_width-fine = much thinner
+    .said = thin | narrow | fine
+
+ask-key_tip = How does a blade end?
+help-key_tip = Look at an old blade tip: round like a boat, or pointed?
+why-key_tip = { why-key_width }
+name-key_tip = Blade tip
+key_tip-rounded = round, like a boat
+    .said = round | rounded | boat | blunt
+key_tip-pointed = pointed
+    .said = sharp | point | sharp point | mild
+
+ask-key_feel = How does the lawn feel?
+help-key_feel = Walk on it or press your palm on it.
+why-key_feel = { why-key_width }
+name-key_feel = Feel
+key_feel-prickly = stiff, pricks bare feet
+    .said = stiff | prickly | sharp
+key_feel-soft_curly = soft, thin and curly
+    .said = soft | curly
+key_feel-coarse = coarse, thin and open
+    .said = coarse | open
+key_feel-none_of_these = none of these
+    .said = ordinary | normal | none
+
+ask-see = What do you see on it now? Pick all that fit.
+help-see = Type the numbers that fit, like "1 and 4". Or "none". Brown all over counts as the first one.
+why-see = Brown blades say little. What the runners look like says a lot.
+name-see = What you see
+see-straw_blades = blades straw-colored and crisp
+    .said = straw | crisp | brown | tan | dry
+see-limp_dark_blades = blades limp, dark, wet-looking
+    .said = limp | dark | soggy | water soaked | mushy blades
+see-slimy_runners = runners slimy or sour-smelling
+    .said = slimy | sour | smell | smelly | soft runners | mushy
+see-firm_runners = runners brown but firm
+    .said = firm | firm runners | hard runners | green inside
+see-patches = only in patches
+    .said = patches | patchy | spots
+see-north_or_shade = worse on the north side or in shade
+    .said = north | shade | north side
+see-low_wet = worse in low, wet places
+    .said = low | wet | low spots | wet spots
+see-tracks = tracks where someone walked or drove
+    .said = tracks | footprints | prints | tire marks
+see-orange_rings = orange or dark rings
+    .said = rings | orange | orange rings | circles
+
+ask-cultivar = Do you know which kind of { $grass } it is?
+help-cultivar = Type the name, or "not sure". Most people don't know, and that is fine.
+why-cultivar = Some kinds stand 3 to 5 degrees more cold than others.
+name-cultivar = Kind
+
+ask-spots = Does one part look clearly different from the rest?
+help-spots = If parts differ, name them, like "front, back, north side". If not, say "all alike".
+why-spots = A shady north side can die while the front lives. I judge parts that differ one by one.
+name-spots = Parts of the lawn
+spots-alike = all alike
+    .said = no | same | all the same | nope | none | alike
+spots-front_back = front and back differ
+    .said = front and back differ | front differs from back
+spots-north_side = a north or shady side differs
+    .said = a north side | shady side | a shady part
+spot-front = front
+spot-back = back
+spot-open = open part
+spot-north = north side
+
+ask-site = Which of these fit the lawn? Pick all that fit.
+ask-site-spot = Which of these fit the { $spot }? Pick all that fit.
+help-site = Type the numbers that fit, like "1 and 3", or "none".
+why-site = Shade, wind, wet feet and new sod all change the odds.
+name-site = The site
+site-north_shade = north side or deep shade
+    .said = north | shade | shady
+site-slope_north = slopes to the north
+    .said = slope | hill
+site-windy = open and windy
+    .said = windy | wind | open
+site-low_wet = low, stays wet
+    .said = low | wet
+site-new_turf = new sod or seed, under a year old
+    .said = new | new sod | sod
+site-none = none of these
+    .said = none | no | nothing
+
+ask-see_spot-spot = What do you see on the { $spot }? Pick all that fit.
+ask-see_spot = { ask-see }
+help-see_spot = { help-see }
+why-see_spot = { why-see }
+name-see_spot = What you see
+see_spot-straw_blades = { see-straw_blades }
+    .said = straw | crisp | brown | tan | dry
+see_spot-limp_dark_blades = { see-limp_dark_blades }
+    .said = limp | dark | soggy
+see_spot-slimy_runners = { see-slimy_runners }
+    .said = slimy | sour | smelly | soft runners
+see_spot-firm_runners = { see-firm_runners }
+    .said = firm | firm runners
+see_spot-patches = { see-patches }
+    .said = patches | patchy
+see_spot-north_or_shade = { see-north_or_shade }
+    .said = north | shade
+see_spot-low_wet = { see-low_wet }
+    .said = low | wet
+see_spot-tracks = { see-tracks }
+    .said = tracks | footprints
+see_spot-orange_rings = { see-orange_rings }
+    .said = rings | orange | circles
+
+ask-mow_height = How high do you mow it, about?
+help-mow_height = Measure from the soil to the blade tips after a cut: "3" or "2 1/2 inches". The notch number on the mower is not the height.
+why-mow_height = I plan each cut from where you are now, one notch at a time.
+name-mow_height = Mowing height
+
+ask-notch = How much does one notch of your mower change the height?
+help-notch = On most mowers it is about 1/2 inch. Pick one, or type it.
+why-notch = So I can say "one notch" and mean the right thing.
+name-notch = One notch
+notch-quarter = ¼ in
+    .said = 1/4 | quarter | quarter inch
+notch-half = ½ in
+    .said = 1/2 | half | half inch
+notch-three_quarters = ¾ in
+    .said = 3/4 | three quarters
+notch-one = 1 in
+    .said = one inch | 1 inch
+
+ask-size = How big is the lawn, about? "40 by 30" feet works. So does pacing it: "20 paces by 12".
+help-size = Give two sides, like "40 by 30", or the area, like "1,200 sq ft". Add parts with "and": "30x20 and 10x15".
+why-size = Every amount depends on it: water, fertilizer, sod. A near guess is fine.
+name-size = Size
+
+ask-bag = Do you have a bag of fertilizer? Type the three numbers on it, like 16-4-8. If not, skip.
+help-bag = Look for three numbers with dashes on the front, like 16-4-8 or 15-0-15.
+why-bag = I work out how much of your bag is right, or tell you it isn't. Feeding comes later, not now.
+name-bag = Fertilizer bag
+
+ask-bag_slow = Does the bag list slow-release nitrogen? Type the percent, like "4.8".
+help-bag_slow = Look in the small print for "slowly available", "slow release" or "controlled release" nitrogen. Or "none".
+why-bag_slow = Light feeding after a freeze needs at least 30 % of the nitrogen slow. Fast nitrogen washes away or burns.
+name-bag_slow = Slow-release nitrogen
+bag_slow-none = none listed
+    .said = none | no | nothing | 0
+bag_slow-half = about half of it
+    .said = half | about half
+
+ask-time_ok = It's { $time } now in { $place }, right?
+help-time_ok = Just yes or no: is that the time where the lawn is?
+why-time_ok = I only write in daytime hours where the lawn is, so I check the clock once.
+name-time_ok = Local time
+time_ok-yes = yes
+    .said = right | correct
+time_ok-no = no
+    .said = wrong | different
+
+ask-zone = Which time zone is the lawn in?
+help-zone = Pick one of the lines.
+why-zone = { why-time_ok }
+name-zone = Time zone
+zone-america_new_york = Eastern
+    .said = eastern time | est | et | new york
+zone-america_chicago = Central
+    .said = central time | cst | ct | chicago
+zone-america_denver = Mountain
+    .said = mountain time | mst | mt | denver
+zone-america_phoenix = Arizona
+    .said = phoenix | arizona time
+zone-america_los_angeles = Pacific
+    .said = pacific time | pst | pt
+
+ask-keep_track = Shall I keep track and remind you at the right times?
+help-keep_track = Yes: I write when something is due, at most once a day. No: the plan stays here and you can look any time.
+why-keep_track = The right day for most of this is weeks away. Most people forget.
+name-keep_track = Reminders
+keep_track-yes = yes, remind me
+    .said = yes | please | sure
+keep_track-no = no, just the plan
+    .said = no | no thanks
+
+choice-not_sure = not sure
+choice-skip = skip

@@ -1,0 +1,177 @@
+### Greeting, help, wishes that work at any time, and what is said when words were not clear.
+
+greeting =
+    After a hard freeze most lawns look worse than they are. I'll ask up to eight short questions, tell you what probably happened under the brown, and remind you at the right moments until we know.
+    You can type "back", "not sure" or "person" at any time.
+welcome-back = Good to see you again.
+welcome-question = We were at question { $step } of about { $steps }.
+welcome-open-question = There was one question left.
+help =
+    You can just answer in your own words. These work any time:
+    "back" goes one question back. "change" lists your answers so you can fix one. "why" tells why I ask.
+    "plan" shows your plan. "done", "later", "skip" or "problem" answer a reminder.
+    "person" passes your question to a person. "new lawn" adds another lawn. "hours" sets when I may write. "metric" switches units.
+    "data" gives you what I keep. "forget me" erases it. "stop" ends all messages.
+    I give odds, not certainty. I don't replace labels, local rules, a soil test or a licensed person.
+
+emergency-poison =
+    First things first: call Poison Control now, 1-800-222-1222 in the US. It is free, day and night. If somebody is not breathing, has passed out or has a seizure, call 911. Keep the bag or bottle at hand.
+    For a pet, call your vet or an emergency vet right away.
+emergency-gas =
+    Leave the area now and take everyone with you. Don't use switches, phones or engines near the smell. From a safe distance call 911 and the gas company. I'll be here later.
+emergency-wires =
+    Stay well away, at least 35 feet, and keep others away. Don't touch anything the wire touches. Call 911 and the power company. I'll be here later.
+emergency-injury =
+    Call 911 for a bad cut, a lot of blood, or a foreign body in the eye. Turn the mower off and press a clean cloth on the wound. I'll be here later.
+emergency-carbon_monoxide =
+    Get everyone out into fresh air now, then call 911. Never run an engine, grill or generator inside or near a door. I'll be here later.
+
+stopped = I've stopped. You get no more messages from me. Type "start" if you ever want me back, or "forget me" to erase what I keep.
+stopped-still = I'm quiet, as you asked. Type "start" and we go on where we were.
+ask-do_stop = I've paused. Do you want me to stop writing for good?
+help-do_stop = Yes: no more messages. No: we go on as before.
+why-do_stop = What you wrote could mean both, so I ask once. If you don't answer, I stay quiet.
+do_stop-yes = yes, stop
+    .said = yes
+do_stop-no = no, go on
+    .said = no
+stop-not-meant = All right, we go on as before.
+
+back-first = This is the first question, so there is nothing to go back to.
+back-done = One step back.
+ask-do_start_over = Start this lawn over? Your answers and its plan will be erased.
+help-do_start_over = Yes erases this lawn's answers and plan. No keeps them.
+why-do_start_over = Because it can't be undone.
+do_start_over-yes = yes, start over
+    .said = yes
+do_start_over-no = no, keep it
+    .said = no
+start-over-kept = Nothing was changed.
+start-over-done = We start fresh.
+
+ask-do_which = Which answer shall we change? Type its number.
+help-do_which = Type the number of the line.
+why-do_which = Any answer can be changed. The rest stays, and I work the plan out again.
+change-line = { $name }: { $words }
+change-none = There is no answer yet to change.
+change-kept = Fine, it stays as it is.
+change-nothing = That changes nothing in the odds or the plan.
+change-odds = For { $where }: I said { $old } may be lost. Now I'd say { $new }.
+change-new-spot = I now judge { $where } by itself: { $share } may be lost there.
+change-judging = The judging day moves from { $old } to { $new }.
+change-task-new = New in the plan: { $what }, { $day }.
+change-task-moved = Moved: { $what }, from { $old } to { $new }.
+change-task-gone = No longer in the plan: { $what }.
+button-answered = You already answered that ({ $name }).
+ask-do_change_it = Do you want to change that answer?
+help-do_change_it = Yes asks it again. No keeps it.
+why-do_change_it = You pressed a button of an earlier question.
+do_change_it-yes = yes, change it
+    .said = yes
+do_change_it-no = no, keep it
+    .said = no
+button-passed = That button belongs to something earlier. No harm done.
+button-unknown = I don't know that button any more. No harm done.
+
+ask-do_note = What shall I pass on? Write it in your own words.
+help-do_note = Just write the question. One message is enough.
+why-do_note = So that the person knows what you need.
+ask-do_person = I don't follow. Shall I pass your words to a person?
+help-do_person = Yes passes them on. No and we go on.
+why-do_person = I'd rather ask somebody than guess.
+do_person-yes = yes, pass it on
+    .said = yes
+do_person-no = no, go on
+    .said = no
+person-passed-on =
+    I've written that down for the advisor who runs this service. I can't promise when someone looks. Your county extension office answers lawn questions for free, and it is a good place to ask right now.
+person-not-needed = Fine, we go on.
+
+units-metric = I'll use Celsius, centimeters and square meters from now on.
+units-us = I'll use Fahrenheit, inches and square feet from now on.
+ask-do_hours = When may I write to you?
+help-do_hours = Pick a part of the day, or type hours like "from 10 to 6".
+why-do_hours = I only write in these hours, never before 8 in the morning or after 9 at night.
+do_hours-morning = mornings, 9 to noon
+    .said = morning | mornings
+do_hours-midday = midday, 11 to 3
+    .said = midday | noon | afternoon
+do_hours-evening = early evening, 5 to 8
+    .said = evening | evenings | night
+hours-set = I'll write only between { $first } and { $last } your time.
+
+data-offer = Here is a copy of everything I keep about you. It is yours.
+ask-do_forget = Erase everything I keep about you: answers, photos, plan? This can't be undone.
+help-do_forget = Yes erases all of it now. No keeps it.
+why-do_forget = Because it can't be undone.
+do_forget-yes = yes, erase it all
+    .said = yes
+do_forget-no = no, keep it
+    .said = no
+forget-kept = Nothing was erased.
+forget-done = Done. Everything about you is being erased now. I wish your lawn well.
+
+new-lawn = This is lawn { $n }. Tell me about it.
+new-lawn-same-town = This is lawn { $n }. I took the place and the cold from your first lawn. Type "change" if that's wrong.
+lawns-one = You have one lawn with me. Type "new lawn" to add another.
+ask-do_lawn = Which lawn?
+help-do_lawn = Type its number.
+why-do_lawn = You have more than one lawn with me.
+lawn-switched = Now it's about { $place }.
+
+need-answer = I need a plain answer here.
+not-understood = I didn't get that. Type "help" to see what you can say, or "person" to ask a person.
+unclear-choices = One of these fits best? If not, say "not sure".
+unclear-empty = I got an empty message.
+unclear-no_number = I was looking for a number there.
+unclear-several_numbers = I found more than one number there.
+unclear-negative = That can't be below zero.
+unclear-negative-range = It has to be between { $low } and { $high }.
+unclear-zero = That can't be zero.
+unclear-zero-range = It has to be between { $low } and { $high }.
+unclear-too_small = That seems too small.
+unclear-too_small-range = That seems too small. I can work with { $low } to { $high }.
+unclear-too_big = That seems too big.
+unclear-too_big-range = That seems too big. I can work with { $low } to { $high }.
+unclear-not_freezing = That is not freezing cold. I mean the coldest it got that night.
+unclear-setting = The notch number differs from mower to mower.
+unclear-one_side = I need two sides for an area.
+unclear-three_sides = I need just two sides for each part.
+unclear-needs_total = How many did you count in all?
+unclear-alive_over_total = That is more than there are in all.
+unclear-not_a_date = I don't see a day there.
+unclear-long_ago = That is too long ago for this winter.
+unclear-future = That day is still to come. I mean the freeze that was.
+unclear-past = That day has passed.
+unclear-too_far = That is too far ahead.
+unclear-three_numbers = I need the three numbers on the bag.
+unclear-analysis_zero = A 0-0-0 bag feeds nothing, so it can't be that.
+unclear-analysis_over_100 = The three numbers can't add up to more than 100.
+unclear-slow_over_total = The slow part can't be more than all of the nitrogen.
+unclear-which = I didn't catch which one you mean.
+unclear-two_near = That could mean more than one.
+unclear-no_name = I don't find that.
+unclear-too_many = That is more than I can handle.
+unclear-too_long = That is too long for me.
+
+photo-refused-too_big = That picture is too big for me. Send a smaller one, please.
+photo-refused-not_a_picture = I can't open that as a picture. A plain photo (JPEG or PNG) works.
+photo-refused-broken = Only part of that picture arrived. Please send it again.
+photo-refused-too_small = That picture is too small to see the grass. Please send the full picture.
+photo-refused-busy = I have a lot of pictures to open just now. Please try again in a minute.
+photo-kept-first = I've kept the photo of { $where }. Next time stand at the same place, hold the camera the same way, and take it about the same time of day.
+photo-kept-pair = I've kept the photo of { $where }. Here is the first one beside it.
+ask-do_spot = Which part does the photo show?
+help-do_spot = Pick the part of the lawn.
+why-do_spot = Each part has its own row of pictures.
+shared-nowhere = I don't know that place. It has to be in the US.
+
+said-place = { $place }. Got it.
+said-temperature = { $value }. Got it.
+said-day = { $value }. Got it.
+said-length = { $value }. Got it.
+said-area = That makes { $value }.
+said-bag = { $value }. Got it.
+said-grass = Got it, { $value }.
+
+broke = Something broke on my side, and it wasn't your doing. Your answers are safe. Please send that again in a minute.

@@ -1,0 +1,67 @@
+### How numbers, odds, dates and units read. Each is filled by bot/words/values.py.
+
+value-chance = { $band ->
+    [nearly_certain] nearly certain
+    [very_likely] very likely
+    [likely] likely
+    [even] about even odds
+    [unlikely] not likely, about 1 chance in { $n }
+    [very_unlikely] about 1 chance in { $n }
+   *[hardly] hardly any chance
+ }
+value-share = { $tenths ->
+    [0] hardly any
+    [10] nearly all
+   *[other] about { $tenths } in 10
+ }
+value-share-range = { $tenths ->
+    [0] hardly any (at worst about { $high } in 10)
+    [10] nearly all (at best about { $low } in 10)
+   *[other] about { $tenths } in 10 (between { $low } and { $high } in 10)
+ }
+value-share-open = perhaps { $tenths } in 10, but it could be anything from none to all
+value-cover = { $band ->
+    [none] no green
+    [few] a few green blades
+   *[percent] about { $n } % green
+ }
+value-about-day = about { $day }
+value-degrees-f = { $n } °F
+value-degrees-c = { $n } °C
+value-degrees-f-range = { $n } °F ({ $low } to { $high })
+value-degrees-c-range = { $n } °C ({ $low } to { $high })
+value-in = { $n } in
+value-cm = { $n } cm
+value-miles = { $n } miles
+value-km = { $n } km
+value-sqft = { $n } sq ft
+value-m2 = { $n } m²
+value-lb = { $n } lb
+value-kg = { $n } kg
+value-lb-per-1000 = { $n } lb per 1,000 sq ft
+value-g-per-m2 = { $n } g per m²
+value-gal = { $n } gal
+value-l = { $n } L
+
+where-lawn = the lawn
+where-spot = the { $name }
+spot-name = { $name }
+place-county = { $county }, { $state }
+place-state = { $name }
+place-which-one = { $name }, { $county }, { $state }
+lawn-at = the lawn in { $place }
+lawn-numbered = lawn { $n }
+lawn-line = Lawn { $n }, { $place }
+lawn-line-new = Lawn { $n }
+
+grass-plain = { $name }
+grass-with-cultivar = { $cultivar } { $name }
+grass-guessed = perhaps { $name }
+grass-name-st_augustine = St. Augustine
+grass-name-bermuda = bermuda
+grass-name-zoysia = zoysia
+grass-name-centipede = centipede
+grass-name-bahia = bahia
+grass-name-buffalo = buffalograss
+grass-name-seashore_paspalum = seashore paspalum
+grass-name-carpetgrass = carpetgrass

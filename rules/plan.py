@@ -263,7 +263,7 @@ def frost_gate_on(lawn: LawnFacts) -> date:
 
 
 def _cut_tasks(lawn: LawnFacts, ladder: CutLadder | None) -> list[PlanTask]:
-    """One task a cut of the ladder. Where nothing is lowered, one cut at the height it has, to clear the dead blades."""
+    """One task a cut of the ladder. Where nothing is lowered, one cut at the same height, to clear dead blades."""
     if ladder is not None and ladder.cuts:
         return [
             replace(_task(lawn, f"cut:{number}", TaskKind.CUT, cut.on, facts.TASK_OPEN_DAYS.value), cut=cut)

@@ -7,6 +7,7 @@ take these words for an answer.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+
 from bot.talk import answers, errands, flow, tasks, telling, understand
 from bot.talk.advice import lawn_view
 from bot.talk.answering import accept, ask_open, open_question
@@ -74,7 +75,7 @@ def grant(turn: Turn, words: str) -> bool:
     return True
 
 
-# --- the talk -----------------------------------------------------------------------------------------------------------
+# --- the talk -----------------------------------------------------------------------------------------------
 
 
 def _back(turn: Turn) -> None:
@@ -137,7 +138,7 @@ def _start(turn: Turn) -> None:
     turn.say(text("welcome-back"))
 
 
-# --- the plan -----------------------------------------------------------------------------------------------------------
+# --- the plan -----------------------------------------------------------------------------------------------
 
 
 def _plan(turn: Turn) -> None:
@@ -166,7 +167,7 @@ def _problem(turn: Turn) -> None:
         _verb(tasks.PROBLEM)(turn)
 
 
-# --- the homeowner ------------------------------------------------------------------------------------------------------
+# --- the homeowner ------------------------------------------------------------------------------------------
 
 
 def _metric(turn: Turn) -> None:
@@ -207,7 +208,7 @@ _SAME_TOWN = frozenset(
 
 
 def _lawns(turn: Turn) -> None:
-    if len(turn.homeowner.lawns) < 2:  # noqa: PLR2004 - a choice needs two
+    if len(turn.homeowner.lawns) < 2:
         turn.say(text("lawns-one"))
         return
     turn.start_side("which_lawn")
@@ -241,7 +242,7 @@ _GRANTS: Mapping[Wish, Grant] = {
 }
 
 
-# --- a dose somebody was told -------------------------------------------------------------------------------------------
+# --- a dose somebody was told -------------------------------------------------------------------------------
 
 
 def told_dose(turn: Turn, words: str) -> bool:

@@ -29,7 +29,8 @@ class Choice:
 class Say:
     """One message: its paragraphs, the buttons under it, a picture if one helps, and where the talk stands.
 
-    `several` means any number of the choices may be picked; `numbered` that they may be shown with numbers to type. `step` and `steps` show progress ("3 of about 8").
+    `several` means any number of the choices may be picked; `numbered` that they may be shown with numbers to type.
+    `step` and `steps` show progress ("3 of about 8").
     `photos` shows the homeowner's own pictures (content hashes); `picture` names one of the built-in drawings.
     """
 

@@ -14,7 +14,6 @@ from bot.talk.case import (
     DayTold,
     FeedGiven,
     NamesTold,
-    NumberTold,
     SideTalk,
     Standing,
     TaskState,
@@ -23,7 +22,7 @@ from bot.talk.effects import CallPerson, ForgetHomeowner, KeepPhoto
 from bot.talk.errands import scratch
 from bot.talk.flow import answered_instances
 from bot.talk.followup import open_tasks
-from bot.talk.messages import Day, Number, Text, Verbatim, text
+from bot.talk.messages import Number, Text, text
 from bot.talk.turn import Turn
 from rules.feeding import FedLawn, FeedDose, FeedGate, FeedGates, Tier, dose, feeding_tier
 from rules.grasses import GrassCode

@@ -69,13 +69,16 @@ def progress(case: Case, instance: Instance) -> tuple[int, int] | None:
 
 def without_stale(case: Case) -> Case:
     """Drop answers whose question no longer applies after something else changed."""
-    changed = True
-    while changed:
-        standing = {(i.question.id, i.spot) for i in instances(case)}
-        kept = answers.keep_answers(case, lambda answer: _holds(answer, standing))
-        changed = len(kept.answers) != len(case.answers)
+    while True:
+        kept = _standing_only(case)
+        if len(kept.answers) == len(case.answers):
+            return kept
         case = kept
-    return case
+
+
+def _standing_only(case: Case) -> Case:
+    standing = {(i.question.id, i.spot) for i in instances(case)}
+    return answers.keep_answers(case, lambda answer: _holds(answer, standing))
 
 
 def answered_instances(case: Case) -> tuple[Instance, ...]:

@@ -66,7 +66,7 @@ def green_text(turn: Turn, spot: str, green: float | None) -> Text:
     season = advice.lawn_view(turn.case, turn.known).season
     if green == 0 and turn.today < season.judging_on:
         return text("green-none", day=Day(season.judging_on, season.is_about), **values)
-    if len(seen) < 2:  # noqa: PLR2004 - nothing to compare with yet
+    if len(seen) < 2:
         return text("green-first", **values)
     before = seen[-2] or 0.0
     grown = green - before >= _SEEN_BY_EYE

@@ -14,7 +14,7 @@ from __future__ import annotations
 
 from datetime import datetime
 
-from bot.talk import anytime, answers, asking, endings, errands, flow, tasks, telling
+from bot.talk import answers, anytime, asking, endings, errands, flow, tasks, telling
 from bot.talk.answering import accept, ask_open, open_question
 from bot.talk.asking import TOKEN_QUESTION, TOKEN_SIDE
 from bot.talk.case import Case, Homeowner, PlacesTold, Standing
@@ -173,9 +173,9 @@ def _chose(turn: Turn, tokens: tuple[str, ...]) -> None:
         ask_open(turn)
         return
     kind = parsed[0][0]
-    if kind == tasks.TOKEN_TASK and len(parsed[0]) >= 4:  # noqa: PLR2004 - t, lawn, task key, verb
+    if kind == tasks.TOKEN_TASK and len(parsed[0]) >= 4:
         _task_button(turn, tokens[0])
-    elif kind in (TOKEN_QUESTION, TOKEN_SIDE) and all(len(parts) == 5 for parts in parsed):  # noqa: PLR2004
+    elif kind in (TOKEN_QUESTION, TOKEN_SIDE) and all(len(parts) == 5 for parts in parsed):
         _question_button(turn, parsed)
     else:
         turn.say(text("button-unknown"))

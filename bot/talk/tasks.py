@@ -27,7 +27,7 @@ ERRAND_OF: dict[str, str] = {
     TaskKind.FIRST_PHOTO: "green",
     TaskKind.PHOTO: "green",
 }
-"""Kinds whose "done" opens a side talk instead of just closing the task. For pictures it is the way without a camera."""
+"""Kinds whose "done" opens a side talk instead of just closing the task. For pictures: the way without a camera."""
 
 _URGENT_FIRST = (
     TaskKind.JUDGE,

@@ -125,7 +125,7 @@ def grass_text(case: Case, view: LawnView) -> Text:
     return text("grass-plain", name=name)
 
 
-# --- the plan --------------------------------------------------------------------------------------------------------
+# --- the plan -----------------------------------------------------------------------------------------------
 
 
 def tell_plan(turn: Turn) -> None:
@@ -325,7 +325,7 @@ def _cutting_note(plan: CarePlan) -> Text:
 LADDER_REASONS = tuple(LadderReason)
 
 
-# --- what a changed answer changed -----------------------------------------------------------------------------------
+# --- what a changed answer changed --------------------------------------------------------------------------
 
 
 def tell_difference(turn: Turn, before: Case) -> None:
@@ -458,7 +458,7 @@ def _amount_part(method: PlantingMethod, view: LawnView, area_sqft: float | None
     return text("repair-seed", area=area, low=MassLb(need.low), high=MassLb(need.high))
 
 
-# --- saying back what was understood -----------------------------------------------------------------------------------
+# --- saying back what was understood ------------------------------------------------------------------------
 
 
 def said_back(instance: Instance, value: AnswerValue, case: Case) -> list[Text]:

@@ -92,7 +92,7 @@ def _odds_phrase(value: Chance | Share | Cover) -> Phrase:
     if value.low is None or value.high is None or _tenths(value.low) == _tenths(value.high):
         return Phrase("value-share", fill)
     low, high = _tenths(value.low), _tenths(value.high)
-    if low == 0 and high == 10:  # noqa: PLR2004 - from none to all
+    if low == 0 and high == 10:
         return Phrase("value-share-open", fill)
     return Phrase("value-share-range", fill | {"low": low, "high": high})
 

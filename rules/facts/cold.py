@@ -21,7 +21,7 @@ ANDERSON_EXPOSURE = Source(
 USCRN = Source(
     key="uscrn",
     who="NOAA US Climate Reference Network; Diamond et al. 2013, Bell et al. 2013",
-    title="daily01 soil and air temperatures of southern stations, winters 2010 to 2020 (our reading of the public data)",
+    title="daily01 soil and air temperatures of southern stations, winters 2010 to 2020 (our reading)",
     where="doi 10.1175/BAMS-D-12-00170.1, doi 10.1175/JHM-D-12-0146.1",
 )
 JOHNSTON_DICKENS_1977 = Source(
@@ -125,7 +125,7 @@ WINTER_SOIL_AT_31N_C = Fact(
     low=8.0,
     high=13.5,
     source=USCRN,
-    note="2-in soil before the cold at 31 degrees north; December to February means run 8.8 to 13.5 between 30.5 and 32 N",
+    note="2-in soil before the cold at 31 N; December to February means run 8.8 to 13.5 between 30.5 and 32 N",
 )
 WINTER_SOIL_LATITUDE = Fact(
     value=31.0, unit="degrees north", low=31.0, high=31.0, source=USCRN, note="where the figure above belongs"

@@ -1,0 +1,67 @@
+"""The gates of a verdict: life counts at once, death only after its dates and with its tests."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+
+from hypothesis import given
+from hypothesis import strategies as st
+
+from rules.grasses import GrassCode
+from rules.season import season_of
+from rules.verdict import SpotEvidence, Verdict, verdict_on
+
+SEASON = season_of(latitude=31.2, longitude=-81.5, code=GrassCode.ST_AUGUSTINE, freeze_on=date(2027, 1, 16))
+DAY = timedelta(days=1)
+
+evidence = st.builds(
+    SpotEvidence,
+    green_fraction=st.none() | st.floats(0, 1),
+    plugs_alive=st.none() | st.integers(0, 6),
+    plugs_total=st.none() | st.integers(0, 8),
+    plug_weeks=st.none() | st.integers(2, 12),
+)
+
+
+@given(st.integers(-120, 200), evidence)
+def test_nothing_is_likely_dead_before_the_judging_day(offset: int, seen: SpotEvidence) -> None:
+    """Whatever was seen: no "likely dead" before the date."""
+    day = SEASON.judging_on + offset * DAY
+
+    if verdict_on(day, SEASON, seen) is Verdict.LIKELY_DEAD:
+        assert day >= SEASON.judging_on
+        assert seen.green_fraction is not None
+        assert seen.green_fraction < 0.03
+        assert seen.pot_test_failed or day >= SEASON.likely_dead_on
+
+
+def test_before_70_warm_days_likely_dead_needs_a_failed_pot_test_and_bare_ground() -> None:
+    """On the judging day bare ground alone is not enough, and a failed pot test alone is not either."""
+    day = SEASON.judging_on
+    failed = {"plugs_alive": 0, "plugs_total": 6, "plug_weeks": 4}
+
+    assert verdict_on(day, SEASON, SpotEvidence(green_fraction=0.0)) is Verdict.TEST_AGAIN
+    assert verdict_on(day, SEASON, SpotEvidence(**failed)) is Verdict.TEST_AGAIN
+    assert verdict_on(day, SEASON, SpotEvidence(green_fraction=0.0, **failed)) is Verdict.LIKELY_DEAD
+    assert verdict_on(SEASON.likely_dead_on, SEASON, SpotEvidence(green_fraction=0.0)) is Verdict.LIKELY_DEAD
+
+
+def test_a_pot_test_counts_as_failed_only_with_enough_plugs_and_weeks() -> None:
+    """Two plugs, or two weeks, prove nothing."""
+    for alive, total, weeks in ((0, 2, 6), (0, 6, 2), (1, 6, 6)):
+        assert not SpotEvidence(plugs_alive=alive, plugs_total=total, plug_weeks=weeks).pot_test_failed
+
+
+def test_four_warm_weeks_with_few_live_plugs_give_no_verdict() -> None:
+    """They mean: test again and prepare."""
+    assert verdict_on(SEASON.test_again_on, SEASON, SpotEvidence(green_fraction=0.0)) is Verdict.TEST_AGAIN
+
+
+def test_life_counts_at_once() -> None:
+    """Real green or most plugs alive settle it on any day; some life is partly back."""
+    winter = date(2027, 2, 20)
+
+    assert verdict_on(winter, SEASON, SpotEvidence(green_fraction=0.4)) is Verdict.COMING_BACK
+    assert verdict_on(winter, SEASON, SpotEvidence(plugs_alive=5, plugs_total=6, plug_weeks=3)) is Verdict.COMING_BACK
+    assert verdict_on(winter, SEASON, SpotEvidence(plugs_alive=1, plugs_total=6, plug_weeks=3)) is Verdict.PARTLY_BACK
+    assert verdict_on(winter, SEASON, SpotEvidence()) is Verdict.TOO_EARLY

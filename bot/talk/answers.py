@@ -95,10 +95,8 @@ def settled_place(case: Case) -> Place | None:
     places = candidates(case)
     if len(places) == 1:
         return places[0]
-    picked = code(case, "place_which")
-    if picked is not None and picked.isdigit() and int(picked) < len(places):
-        return places[int(picked)]
-    return None
+    picked = (code(case, "place_which") or "").removeprefix("line")
+    return places[int(picked)] if picked.isdigit() and int(picked) < len(places) else None
 
 
 def place_or_stand_in(case: Case) -> Place:

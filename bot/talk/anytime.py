@@ -47,15 +47,17 @@ def first_things(turn: Turn, words: str) -> bool:
 
 def may_go_on(turn: Turn, words: str) -> bool:
     """Somebody who stopped writes again: "start" wakes us; anything else gets one short line. True: go on reading."""
-    if turn.homeowner.standing is Standing.PAUSED and turn.homeowner.side is not None:
-        return True  # the answer to "do you want me to stop?"
-    if understand.wish(words) is Wish.START:
+    wanted = understand.wish(words)
+    if wanted is Wish.START:
         turn.update(standing=Standing.ACTIVE)
         return True
-    if understand.wish(words) in (Wish.FORGET_ME, Wish.DATA, Wish.HELP, Wish.PERSON):
-        return True
+    if wanted in _WHILE_QUIET or turn.homeowner.side is not None:
+        return True  # their data, an erasure, a person; or the answer to what we asked about it
     turn.say(text("stopped-still"))
     return False
+
+
+_WHILE_QUIET = frozenset({Wish.FORGET_ME, Wish.DATA, Wish.HELP, Wish.PERSON})
 
 
 def grant(turn: Turn, words: str) -> bool:

@@ -44,7 +44,7 @@ def ask(turn: Turn, instance: Instance, case: Case, *before: Text, side: bool = 
         wording(instance, turn),
         choices=choices_of(instance, case, side=side),
         several=instance.question.several,
-        numbered=not instance.question.takes_number,
+        numbered=bool(instance.question.choices(case)) and not instance.question.takes_number,
         step=step[0] if step else None,
         steps=step[1] if step else None,
         picture=instance.question.picture,

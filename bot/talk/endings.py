@@ -23,6 +23,7 @@ from bot.talk.errands import scratch
 from bot.talk.flow import answered_instances
 from bot.talk.followup import open_tasks
 from bot.talk.messages import Number, Text, text
+from bot.talk.reading import index_of
 from bot.talk.turn import Turn
 from rules.feeding import FedLawn, FeedDose, FeedGate, FeedGates, Tier, dose, feeding_tier
 from rules.grasses import GrassCode
@@ -297,10 +298,10 @@ def set_hours(turn: Turn, first: int, last: int) -> None:
 
 
 def _change(turn: Turn, side: SideTalk, told: Case) -> None:
-    picked = answers.code(told, "do_which")
+    picked = index_of(answers.code(told, "do_which"))
     listed = answered_instances(turn.case)
-    if picked is not None and int(picked) < len(listed):
-        chosen = listed[int(picked)]
+    if picked is not None and picked < len(listed):
+        chosen = listed[picked]
         turn.start_side("changing", chosen.question.id, chosen.spot)
 
 
@@ -312,9 +313,9 @@ def _old_button(turn: Turn, side: SideTalk, told: Case) -> None:
 
 
 def _photo_spot(turn: Turn, side: SideTalk, told: Case) -> None:
-    picked = answers.code(told, "do_spot")
+    picked = index_of(answers.code(told, "do_spot")) or 0
     names = answers.spots(turn.case)
-    spot = names[int(picked)] if picked is not None and int(picked) < len(names) else names[0]
+    spot = names[picked] if picked < len(names) else names[0]
     keep_photo(turn, side.about[0], spot)
 
 
@@ -338,9 +339,9 @@ def keep_photo(turn: Turn, photo_id: str, spot: str) -> None:
 
 
 def _which_lawn(turn: Turn, side: SideTalk, told: Case) -> None:
-    picked = answers.code(told, "do_lawn")
-    if picked is not None and any(case.number == int(picked) for case in turn.homeowner.lawns):
-        turn.update(active_lawn=int(picked))
+    picked = index_of(answers.code(told, "do_lawn"))
+    if picked is not None and picked < len(turn.homeowner.lawns):
+        turn.update(active_lawn=turn.homeowner.lawns[picked].number)
         turn.say(text("lawn-switched", place=telling.lawn_text(turn.case)))
 
 

@@ -11,7 +11,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 
 from bot.talk import answers, reading, understand
-from bot.talk.case import AnswerValue, Case, NamesTold, NumberTold, SideTalk
+from bot.talk.case import AnswerValue, Case, NamesTold, NumberTold, Picked, SideTalk
 from bot.talk.flow import answered_instances
 from bot.talk.messages import Number, Text, Value, Verbatim, text
 from bot.talk.questions import (
@@ -20,12 +20,15 @@ from bot.talk.questions import (
     Instance,
     Question,
     Stage,
+    choice_or,
+    grass_code,
     parse_choice,
 )
 from bot.talk.turn import Turn
 from bot.talk.understand import Unclear
 from rules.facts.areas import PACE_FT
 from rules.facts.evidence import POT_PLUGS_ADVISED
+from rules.grasses import GrassCode, grass
 
 _SHARES: Mapping[str, float] = {"none": 0.0, "few": 0.02, "tenth": 0.1, "quarter": 0.25, "half": 0.5, "most": 0.85}
 
@@ -62,6 +65,19 @@ def _read_note(question: Question, said: str, context: Context) -> AnswerValue |
     return NamesTold(names=(said.strip()[:1000],)) if said.strip() else Unclear("empty")
 
 
+def _repair_choices(case: Case) -> tuple[str, ...]:
+    """Seed is only offered for a grass that is sold as seed."""
+    code = grass_code(case)
+    seed = ("seed",) if code is not None and grass(GrassCode(code)).seedable else ()
+    return ("sod", "plugs", *seed, "wait", "person")
+
+
+def _read_repair(question: Question, said: str, context: Context) -> AnswerValue | Unclear:
+    """Somebody who asks for seed where there is none gets told so, not "I didn't catch that"."""
+    picked = parse_choice(question, said, context)
+    return Picked(code="seed") if isinstance(picked, Unclear) and "seed" in said.lower() else picked
+
+
 def _size_row() -> Question:
     return _row(
         "do_size",
@@ -78,7 +94,7 @@ TOPICS: Mapping[str, tuple[Question, ...]] = {
             "tomorrow",
             "weekend",
             "next_week",
-            parse=lambda question, said, context: reading.later_day_told(said, context.today),
+            parse=choice_or(lambda said, context: reading.later_day_told(said, context.today)),
             value=lambda code, context: reading.later_choice(code, context.today),
         ),
     ),
@@ -107,7 +123,10 @@ TOPICS: Mapping[str, tuple[Question, ...]] = {
         ),
     ),
     "judge": (_green_row(), _yes_no_row("do_weeds", applies=_some_green)),
-    "repair": (_row("do_repair", "sod", "plugs", "seed", "wait", "person"), _size_row()),
+    "repair": (
+        _row("do_repair", parse=_read_repair, choices=_repair_choices),
+        _size_row(),
+    ),
     "forget": (_yes_no_row("do_forget", offers_not_sure=False),),
     "start_over": (_yes_no_row("do_start_over", offers_not_sure=False),),
     "stop": (_yes_no_row("do_stop", offers_not_sure=False),),
@@ -166,16 +185,17 @@ def without_last(side: SideTalk) -> SideTalk | None:
 
 def _no_size_needed(turn: Turn, case: Case) -> bool:
     """A repair asks for the spot's size only where amounts follow."""
-    return answers.code(case, "do_repair") not in ("sod", "plugs", "seed")
+    chosen = answers.code(case, "do_repair")
+    return chosen not in ("sod", "plugs", "seed") or chosen not in _repair_choices(case)
 
 
 def _change_row(turn: Turn) -> Question:
     listed = answered_instances(turn.case)
     return _row(
         "do_which",
-        *(str(index) for index in range(len(listed))),
+        *reading.listed_codes(len(listed)),
         offers_not_sure=False,
-        label=lambda question, code, case: change_label(turn, listed[int(code)]),
+        label=lambda question, code, case: change_label(turn, listed[reading.index_of(code) or 0]),
         parse=reading.choice_number(len(listed)),
     )
 
@@ -194,24 +214,23 @@ def _spot_row(case: Case) -> Question:
     names = answers.spots(case)
     return _row(
         "do_spot",
-        *(str(index) for index in range(len(names))),
-        label=lambda question, code, _: text("spot-name", name=Verbatim(names[int(code)])),
+        *reading.listed_codes(len(names)),
+        label=lambda question, code, _: text("spot-name", name=Verbatim(names[reading.index_of(code) or 0])),
         parse=reading.choice_name(names),
     )
 
 
 def _lawn_row(turn: Turn) -> Question:
-    numbers = [str(case.number) for case in turn.homeowner.lawns]
+    lawns = turn.homeowner.lawns
 
     def label(question: Question, code: str, case: Case) -> Text:
-        lawn = next(each for each in turn.homeowner.lawns if each.number == int(code))
+        lawn = lawns[reading.index_of(code) or 0]
         place = answers.place_or_stand_in(lawn)
         values: dict[str, Value] = {"n": Number(lawn.number), "place": Verbatim(place.name or place.state)}
         return text("lawn-line" if place.state else "lawn-line-new", **values)
 
-    return _row(
-        "do_lawn", *numbers, label=label, offers_not_sure=False, parse=reading.choice_number(len(numbers), first=1)
-    )
+    codes = reading.listed_codes(len(lawns))
+    return _row("do_lawn", *codes, label=label, offers_not_sure=False, parse=reading.choice_number(len(lawns)))
 
 
 def plugs_taken(case: Case) -> int | None:

@@ -87,7 +87,8 @@ def pot_text(turn: Turn, spot: str, counted: CountTold | None, key: str) -> Text
         "share": Share(odds.quantile_fraction(0.5), odds.quantile_fraction(0.1), odds.quantile_fraction(0.9)),
         "where": telling.where_text(spot),
     }
-    last = not any(t.key.startswith(key.rpartition(":")[0]) for t in open_tasks(turn.case))
+    prefix = key.rpartition(":")[0]
+    last = not any(task.key.startswith(prefix) and task.due_on > turn.today for task in open_tasks(turn.case))
     if counted.count == 0 and not last:
         return text("pot-none-yet", **values)
     return text("pot-none" if counted.count == 0 else "pot-some", **values)

@@ -163,10 +163,15 @@ def parse_several(question: Question, said: str, context: Context) -> AnswerValu
 _NO_VALUE_AT_ALL = frozenset({"no_number", "not_a_date", "empty", "which"})  # then the words may be a choice
 
 
-def _choice_or(read: Callable[[str, Context], AnswerValue | Unclear]) -> Parse:
-    """Read a value; where that fails, see whether one of the choices was typed."""
+def choice_or(read: Callable[[str, Context], AnswerValue | Unclear]) -> Parse:
+    """Read a value; where there is none, see whether one of the choices was typed.
+
+    A bare number is the number of a choice, unless the question takes numbers.
+    """
 
     def parse(question: Question, said: str, context: Context) -> AnswerValue | Unclear:
+        if not question.takes_number and understand.plain(said).isdigit():
+            return parse_choice(question, said, context)
         value = read(said, context)
         if not isinstance(value, Unclear) or value.reason not in _NO_VALUE_AT_ALL:
             return value
@@ -190,7 +195,8 @@ def _read_place(question: Question, said: str, context: Context) -> AnswerValue 
 
 def _read_which_place(question: Question, said: str, context: Context) -> AnswerValue | Unclear:
     places = answers.candidates(context.case)
-    options = [(str(i), (f"{p.name}, {p.county}, {p.state}", p.county, p.state)) for i, p in enumerate(places)]
+    codes = reading.listed_codes(len(places))
+    options = [(c, (f"{p.name}, {p.county}, {p.state}", p.county, p.state)) for c, p in zip(codes, places, strict=True)]
     picked = understand.pick_one(said, options)
     if not isinstance(picked, Unclear):
         return Picked(code=picked)
@@ -418,7 +424,7 @@ def _cultivar_label(question: Question, code: str, case: Case) -> Text:
 
 
 def _which_labels(question: Question, code: str, case: Case) -> Text:
-    place = answers.candidates(case)[int(code)]
+    place = answers.candidates(case)[reading.index_of(code) or 0]
     return text(
         "place-which-one", name=Verbatim(place.name), county=Verbatim(place.county), state=Verbatim(place.state)
     )
@@ -451,14 +457,14 @@ QUESTIONS: tuple[Question, ...] = (
         stage=Stage.FIRST,
         parse=_read_which_place,
         applies=_several_places,
-        choices=lambda case: tuple(str(i) for i in range(len(answers.candidates(case)))),
+        choices=lambda case: reading.listed_codes(len(answers.candidates(case))),
         label=_which_labels,
     ),
     Question(id="state", stage=Stage.FIRST, parse=_read_place, applies=_place_unknown),
     Question(
         id="coldest_on",
         stage=Stage.FIRST,
-        parse=_choice_or(lambda said, context: understand.day(said, context.today)),
+        parse=choice_or(lambda said, context: understand.day(said, context.today)),
         choices=_fixed(*_COLDEST_DAYS_AGO),
         value=_coldest,
     ),
@@ -466,7 +472,7 @@ QUESTIONS: tuple[Question, ...] = (
         id="air_min",
         takes_number=True,
         stage=Stage.FIRST,
-        parse=_choice_or(lambda said, context: understand.temperature(said, context.metric)),
+        parse=choice_or(lambda said, context: understand.temperature(said, context.metric)),
         choices=_fixed(*_AIR_MIN),
         value=_air,
     ),
@@ -474,7 +480,7 @@ QUESTIONS: tuple[Question, ...] = (
         id="days_cold",
         takes_number=True,
         stage=Stage.FIRST,
-        parse=_choice_or(lambda said, context: understand.days_count(said)),
+        parse=choice_or(lambda said, context: understand.days_count(said)),
         applies=_days_matter,
         choices=_fixed(*_DAYS_COLD),
         value=_numbers(_DAYS_COLD),
@@ -483,7 +489,7 @@ QUESTIONS: tuple[Question, ...] = (
         id="snow",
         takes_number=True,
         stage=Stage.FIRST,
-        parse=_choice_or(lambda said, context: reading.snow_depth(said, context.metric)),
+        parse=choice_or(lambda said, context: reading.snow_depth(said, context.metric)),
         applies=_snow_matters,
         choices=_fixed(*_SNOW_IN),
         value=_numbers(_SNOW_IN),
@@ -595,7 +601,7 @@ QUESTIONS: tuple[Question, ...] = (
         id="notch",
         takes_number=True,
         stage=Stage.DETAILS,
-        parse=_choice_or(lambda said, context: understand.notch_step(said, context.metric)),
+        parse=choice_or(lambda said, context: understand.notch_step(said, context.metric)),
         applies=_has_height,
         choices=_fixed(*_NOTCH_IN),
         value=_numbers(_NOTCH_IN),
@@ -621,7 +627,7 @@ QUESTIONS: tuple[Question, ...] = (
         id="bag_slow",
         takes_number=True,
         stage=Stage.DETAILS,
-        parse=_choice_or(lambda said, context: reading.slow_part(said, answers.bag(context.case))),
+        parse=choice_or(lambda said, context: reading.slow_part(said, answers.bag(context.case))),
         applies=_slow_share_open,
         choices=_fixed("none", "half"),
         value=lambda code, context: reading.slow_choice(code, answers.bag(context.case)),

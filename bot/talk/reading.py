@@ -75,20 +75,25 @@ def slow_choice(code: str, bag: LabelTold | None) -> NumberTold:
     return NumberTold(value=0.0 if code == "none" else n_percent / 2)
 
 
-def choice_number(choices: int, first: int = 0) -> Parse:
+def listed_codes(count: int) -> tuple[str, ...]:
+    """Codes for a list of own lines: never bare digits, which people type for the number of a line."""
+    return tuple(f"line{index}" for index in range(count))
+
+
+def index_of(code: str | None) -> int | None:
+    """The index behind a listed code."""
+    digits = (code or "").removeprefix("line")
+    return int(digits) if digits.isdigit() else None
+
+
+def choice_number(count: int) -> Parse:
     """Reads the number of a listed line."""
-    options = [(str(index + first), ()) for index in range(choices)]
-
-    def parse(question: Question, said: str, context: Context) -> AnswerValue | Unclear:
-        picked = understand.pick_one(said, options)
-        return picked if isinstance(picked, Unclear) else Picked(code=picked)
-
-    return parse
+    return choice_name(("",) * count)
 
 
 def choice_name(names: tuple[str, ...]) -> Parse:
     """Reads one of the owner's own names, or its number."""
-    options = [(str(index), (name,)) for index, name in enumerate(names)]
+    options = [(code, (name,) if name else ()) for code, name in zip(listed_codes(len(names)), names, strict=True)]
 
     def parse(question: Question, said: str, context: Context) -> AnswerValue | Unclear:
         picked = understand.pick_one(said, options)

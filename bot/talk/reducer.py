@@ -116,6 +116,13 @@ def _talk_after_the_plan(turn: Turn, words: str) -> None:
     """Nothing is being asked: words are about the last task, a dose somebody told them, or not understood."""
     if anytime.told_dose(turn, words):
         return
+    task = tasks.told_task(turn)
+    verb = tasks.typed_verb(turn, task, words) if task else None
+    if task is not None and verb is not None:
+        turn.update(misses=0)
+        tasks.act(turn, task, verb)
+        ask_open(turn)
+        return
     turn.update(misses=turn.homeowner.misses + 1)
     if turn.homeowner.misses > CHOICES_MISSES:
         turn.update(misses=0)
@@ -219,7 +226,7 @@ def _label_words(turn: Turn, instance: Instance, case: Case, codes: tuple[str, .
     if len(codes) == 1 and codes[0] in OPEN_ENDED:
         return turn.known.spoken(turn.homeowner.language, f"choice-{codes[0]}")[0]
     words = []
-    for code in codes:
+    for code in (each for each in instance.question.choices(case) if each in codes):
         label = instance.question.label(instance.question, code, case)
         words.append(
             turn.known.spoken(turn.homeowner.language, label.key)[0]

@@ -5,13 +5,14 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import date, timedelta
 
-from bot.talk import advice, answers, telling
+from bot.talk import advice, answers, telling, understand
 from bot.talk.case import Case, Standing, Task, TaskState
 from bot.talk.effects import Choice, Urgency
 from bot.talk.followup import open_tasks
 from bot.talk.incoming import DueReminder
 from bot.talk.messages import Day, Several, Text, text
 from bot.talk.turn import Turn
+from bot.talk.understand import Unclear
 from rules.plan import PlanTask, TaskKind
 
 TOKEN_TASK = "t"
@@ -204,14 +205,26 @@ def planned_task(turn: Turn, task: Task) -> PlanTask | None:
 
 def task_choices(case: Case, task: Task) -> tuple[Choice, ...]:
     """Done (or start), later, skip, something's wrong."""
-    verbs = [DONE, LATER, PROBLEM] if task.kind == TaskKind.JUDGE else list(VERBS)
     return tuple(
-        Choice(
-            token=f"{TOKEN_TASK}:{case.number}:{task.key}:{verb}",
-            label=text(f"verb-{verb}-{task.kind}" if verb == DONE else f"verb-{verb}"),
-        )
-        for verb in verbs
+        Choice(token=f"{TOKEN_TASK}:{case.number}:{task.key}:{verb}", label=_verb_label(task, verb))
+        for verb in _verbs(task)
     )
+
+
+def typed_verb(turn: Turn, task: Task, words: str) -> str | None:
+    """The answer to a reminder that was typed: its number in the list, or its words."""
+    options = [(verb, turn.known.spoken(turn.homeowner.language, _verb_label(task, verb).key)) for verb in _verbs(task)]
+    picked = understand.pick_one(words, options)
+    return None if isinstance(picked, Unclear) else picked
+
+
+def _verbs(task: Task) -> tuple[str, ...]:
+    """A judging day can be put off but not skipped."""
+    return (DONE, LATER, PROBLEM) if task.kind == TaskKind.JUDGE else VERBS
+
+
+def _verb_label(task: Task, verb: str) -> Text:
+    return text(f"verb-{verb}-{task.kind}" if verb == DONE else f"verb-{verb}")
 
 
 # --- what the owner does about a task --------------------------------------------------------------------------------

@@ -133,7 +133,7 @@ def tell_plan(turn: Turn) -> None:
     case = turn.case
     planned_on = case.planned_on or turn.today
     plan = advice.plan_of(case, turn.known, planned_on)
-    lines = _open_items(case, plan)
+    lines = [item for item in _open_items(case, plan) if _is_of_use(item, turn.today)]
     today = [item for item in lines if item[0] <= turn.today]
     later = [item for item in lines if item[0] > turn.today]
     view = advice.lawn_view(case, turn.known)
@@ -142,6 +142,12 @@ def tell_plan(turn: Turn) -> None:
     if later:
         turn.say(text("plan-later-head"), *_list_parts(later, case))
     turn.say(*_plan_tail(turn, case, plan, view))
+
+
+def _is_of_use(item: tuple[date, PlanTask], today: date) -> bool:
+    """Whether a task may still be done: a judging day always, others until their last useful day."""
+    day, task = item
+    return task.kind is TaskKind.JUDGE or max(day, task.until_on) >= today
 
 
 def _open_items(case: Case, plan: CarePlan) -> list[tuple[date, PlanTask]]:
@@ -313,7 +319,7 @@ def _not_now_parts(plan: CarePlan, view: LawnView) -> list[Text]:
 
 def _cutting_note(plan: CarePlan) -> Text:
     if plan.ladder is None:
-        return text("cutting-stopped" if not any(t.kind is TaskKind.CUT for t in plan.tasks) else "cutting-open")
+        return text("cutting-stopped" if any(task.keeps_height for task in plan.tasks) else "cutting-open")
     return text(
         f"cutting-{plan.ladder.reason_code}",
         floor=LengthIn(plan.ladder.floor_in),

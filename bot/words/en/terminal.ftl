@@ -12,3 +12,21 @@ rehearse-lawn = { $name }: { $lawn }
 rehearse-end = How it ended for { $name }: { $fate }. { $done } of { $all } tasks were done.
 tray-empty = Nobody is waiting for a person.
 tray-line = { $id }. { $day }, lawn { $lawn }: { $question }
+tray-line-no-lawn = { $id }. { $day }: { $question }
+
+check-python = Python { $version }
+check-sqlite = SQLite { $version }
+check-sqlite-old = SQLite { $version }. Before 3.51.3 two writers at once could damage a database. Afterfrost uses one writer and locks its folder, so this is safe. Keep backups all the same.
+check-folder = Data folder { $folder }
+check-folder-closed = The data folder { $folder } cannot be written. Make it writable, or name another one in AFTERFROST_DATA.
+check-empty = Nobody has written yet.
+check-contents = { $homeowners } homeowners, { $messages_in } messages came in, { $messages_waiting } wait to go out, { $reminders_waiting } reminders to come.
+check-places = ZIP codes and towns are there (read in { $seconds } s, offline).
+check-places-missing = The table of ZIP codes is missing. Set up again: sh deploy/start.sh
+check-facts-none = No regional facts. Dates come from the built-in table, told as about. See AFTERFROST_FACTS_FILE.
+check-facts = Regional facts from { $file }
+check-facts-broken = The regional facts cannot be used: { $why }
+check-page = The chat page will listen on { $where }
+check-weather = No weather source is connected. The cold is what homeowners or the facts file tell. The odds are wider for it.
+check-person = Reaching a person: { $line }
+check-setting = { $name } = { $now } ({ $holds })

@@ -9,9 +9,9 @@ from dataclasses import dataclass
 from datetime import date
 
 from bot.talk import answers
+from bot.talk.applies import grass_code, traits_told
 from bot.talk.case import Case
 from bot.talk.known import Known
-from bot.talk.questions import grass_code, traits_told
 from rules.evidence import odds_after_signs
 from rules.facts.cold import SNOW_COUNTS_FROM_IN
 from rules.feeding import Label

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from bot.talk import answers, asking, endings, errands, flow, tasks, telling
+from bot.talk import answers, asking, endings, errands, flow, tasks, telling, telling_plan
 from bot.talk.case import AnswerValue, Case, SideTalk
 from bot.talk.followup import open_tasks
 from bot.talk.messages import Text, text
-from bot.talk.questions import Instance
+from bot.talk.question import Instance
 from bot.talk.turn import Turn
 
 # --- answers ---------------------------------------------------------------------------------------------------------
@@ -45,10 +45,10 @@ def _tell_what_follows(turn: Turn, before: Case, *, changed: bool, said_back: li
     elif changed and "summary" in case.told:
         if case.planned_on is not None:
             tasks.replan(turn)
-        telling.tell_difference(turn, before)
+        telling_plan.tell_difference(turn, before)
     if flow.details_done(turn.case) and "plan" not in turn.case.told and "summary" in turn.case.told:
         _mark(turn, "plan")
-        telling.tell_plan(turn)
+        telling_plan.tell_plan(turn)
     _agree(turn, before)
     told_more = len(turn.effects) > was_told
     ask_open(turn, *([] if told_more else said_back))

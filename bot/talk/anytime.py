@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 
-from bot.talk import answers, errands, flow, tasks, telling, understand
+from bot.talk import answers, errands, flow, tasks, telling, telling_plan, understand
 from bot.talk.advice import lawn_view
 from bot.talk.answering import accept, ask_open, open_question
 from bot.talk.case import Case, LabelTold, NotSure, Skipped, Standing
@@ -147,7 +147,7 @@ def _plan(turn: Turn) -> None:
     if not flow.is_ours(turn.case) or not flow.details_done(turn.case):
         turn.say(text("plan-not-yet"))
         return
-    telling.tell_plan(turn)
+    telling_plan.tell_plan(turn)
 
 
 def _verb(verb: str) -> Grant:
@@ -280,7 +280,9 @@ def _dose_parts(turn: Turn, product_lb: float, bag: LabelTold, area: float) -> l
     if view.code is GrassCode.CENTIPEDE:
         parts.append(text("dose-centipede"))
     if meant.broken:
-        parts.append(text("dose-broken", reasons=Several(tuple(telling.refusal_text(each) for each in meant.broken))))
+        parts.append(
+            text("dose-broken", reasons=Several(tuple(telling_plan.refusal_text(each) for each in meant.broken)))
+        )
     if view.code is not GrassCode.CENTIPEDE:
         parts.append(text("dose-wait" if turn.today < view.season.warm_soil_on else "dose-check", **values))
     parts.append(text("dose-second-opinion"))

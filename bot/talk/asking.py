@@ -6,7 +6,7 @@ from bot.talk import answers, flow
 from bot.talk.case import Answer, AnswerValue, Case, Picked, PickedMany
 from bot.talk.effects import Choice
 from bot.talk.messages import Text, Value, Verbatim, text
-from bot.talk.questions import OPEN_ENDED, Context, Instance, offered_ends
+from bot.talk.question import OPEN_ENDED, Context, Instance, offered_ends
 from bot.talk.telling import where_text
 from bot.talk.turn import Turn
 from bot.talk.understand import Unclear

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from datetime import date, timedelta
 
-from bot.talk import advice, answers, judging, tasks, telling
+from bot.talk import advice, answers, judging, tasks, telling, telling_plan
 from bot.talk.asking import is_yes
 from bot.talk.case import (
     Case,
@@ -147,21 +147,21 @@ def _feed(turn: Turn, side: SideTalk, told: Case) -> None:
     label = advice.label_of(turn.case)
     turn.close_task(key, TaskState.DONE)
     if label is None or label.n_percent == 0:
-        turn.say(text(f"feed-open-{decision.tier}"), text("feed-what-bag"), telling.feed_care_text(), _next(turn))
+        turn.say(text(f"feed-open-{decision.tier}"), text("feed-what-bag"), telling_plan.feed_care_text(), _next(turn))
         return
     result = dose(label, decision.tier, gates.lawn, answers.area_sqft(turn.case))
     if isinstance(result, FeedDose):
         _remember_feed(turn, result)
         turn.say(
             text(f"feed-open-{decision.tier}"),
-            telling.feed_dose_text(result, turn.case),
+            telling_plan.feed_dose_text(result, turn.case),
             *(text(f"feed-note-{note}") for note in result.notes),
-            telling.feed_care_text(),
+            telling_plan.feed_care_text(),
             text("feed-two-schools"),
             _next(turn),
         )
     else:
-        turn.say(telling.feed_refusal_text(result, turn.case), text("feed-what-bag"), _next(turn))
+        turn.say(telling_plan.feed_refusal_text(result, turn.case), text("feed-what-bag"), _next(turn))
 
 
 def _gates(turn: Turn, told: Case) -> FeedGates:

@@ -11,19 +11,12 @@ from collections.abc import Mapping
 from dataclasses import replace
 
 from bot.talk import answers, reading, understand
+from bot.talk.applies import grass_code
 from bot.talk.case import AnswerValue, Case, NamesTold, NumberTold, Picked, SideTalk
 from bot.talk.flow import answered_instances
 from bot.talk.messages import Number, Text, Value, Verbatim, text
-from bot.talk.questions import (
-    BY_ID,
-    Context,
-    Instance,
-    Question,
-    Stage,
-    choice_or,
-    grass_code,
-    parse_choice,
-)
+from bot.talk.question import Context, Instance, Question, Stage, choice_or, parse_choice, yes_no
+from bot.talk.questions import BY_ID
 from bot.talk.turn import Turn
 from bot.talk.understand import Unclear
 from rules.facts.areas import PACE_FT
@@ -39,7 +32,7 @@ def _row(question_id: str, *codes: str, **more: object) -> Question:
 
 
 def _yes_no_row(question_id: str, **more: object) -> Question:
-    return _row(question_id, "yes", "no", parse=BY_ID["keep_track"].parse, **more)
+    return _row(question_id, "yes", "no", parse=yes_no, **more)
 
 
 def _read_share(question: Question, said: str, context: Context) -> AnswerValue | Unclear:

@@ -5,17 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from bot.talk import answers
+from bot.talk.applies import is_frost, out_of_scope
 from bot.talk.case import Answer, Case, NotSure
-from bot.talk.questions import (
-    BY_ID,
-    FIRST_ANSWER_WITHIN,
-    QUESTIONS,
-    Instance,
-    Question,
-    Stage,
-    is_frost,
-    out_of_scope,
-)
+from bot.talk.question import Instance, Question, Stage
+from bot.talk.questions import BY_ID, FIRST_ANSWER_WITHIN, QUESTIONS
 
 
 def instances(case: Case) -> Iterator[Instance]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import date, timedelta
 
-from bot.talk import advice, answers, tasks, telling
+from bot.talk import advice, answers, tasks, telling, telling_repair
 from bot.talk.case import AreaTold, Case, CheckIn, CountTold, TaskState
 from bot.talk.followup import open_tasks
 from bot.talk.messages import Cover, Day, Number, Share, Text, Value, text
@@ -140,4 +140,4 @@ def repair(turn: Turn, key: str, told: Case) -> None:
         turn.start_side("repair", key)
         return
     size = answers.value_as(told, "do_size", AreaTold)
-    turn.say(*telling.repair_parts(choice, view, size.area_sqft if size else None, turn.today))
+    turn.say(*telling_repair.repair_parts(choice, view, size.area_sqft if size else None, turn.today))

@@ -22,12 +22,13 @@ class FreezeReport:
 class Known:
     """Lookups and regional facts.
 
-    `find_places(text)` and `place_at(latitude, longitude)` are the offline gazetteer; `spoken(language, key)` are the
-    words an owner may type for a choice.
+    `find_places(text)`, `place_at(latitude, longitude)` and `find_state(text)` are the offline gazetteer;
+    `spoken(language, key)` are the words an owner may type for a choice.
     """
 
     find_places: Callable[[str], tuple[Place, ...]]
     place_at: Callable[[float, float], Place | None]
+    find_state: Callable[[str], Place | None]
     spoken: Callable[[str, str], tuple[str, ...]]
     freeze: FreezeReport | None = None
     dates: SeasonDates | None = None

@@ -11,7 +11,7 @@ from bot.talk.case import AnswerValue, CountTold, DayTold, LabelTold, NumberTold
 from bot.talk.understand import Unclear
 
 if TYPE_CHECKING:
-    from bot.talk.questions import Context, Question
+    from bot.talk.question import Context, Question
 
 Parse = Callable[["Question", str, "Context"], "AnswerValue | Unclear"]
 

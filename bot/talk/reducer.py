@@ -23,7 +23,8 @@ from bot.talk.incoming import Arrived, Chose, Incoming, PhotoRefused, RemindersD
 from bot.talk.known import Known
 from bot.talk.messages import AreaSqft, LengthIn, Number, TemperatureC, Text, Value, Verbatim, text
 from bot.talk.ports import Outcome
-from bot.talk.questions import BY_ID, OPEN_ENDED, Instance
+from bot.talk.question import OPEN_ENDED, Instance
+from bot.talk.questions import BY_ID
 from bot.talk.turn import Turn
 from bot.talk.understand import Unclear
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import date, timedelta
 
-from bot.talk import advice, answers, telling, understand
+from bot.talk import advice, answers, telling, telling_plan, understand
 from bot.talk.case import Case, Standing, Task, TaskState
 from bot.talk.effects import Choice, Urgency
 from bot.talk.followup import open_tasks
@@ -170,7 +170,7 @@ def say_task(turn: Turn, task: Task, *before: Text) -> None:
     if len(turn.homeowner.lawns) > 1:
         parts.append(text("remind-lawn", place=telling.lawn_text(turn.case)))
     if planned is not None:
-        parts.extend(telling.reminder_parts(planned, turn.today, _why_again(task, turn.today)))
+        parts.extend(telling_plan.reminder_parts(planned, turn.today, _why_again(task, turn.today)))
     told = replace(task, told_on=(*task.told_on, turn.today))
     if task.kind == TaskKind.DONT_JUDGE:
         turn.put_task(replace(told, state=TaskState.DONE, closed_on=turn.today))

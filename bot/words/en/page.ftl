@@ -91,3 +91,4 @@ page-calendar-name = Afterfrost: my lawn
 page-calendar-entry = Lawn: { $task }
 page-calendar-entry-at = Lawn in { $place }: { $task }
 page-calendar-note = Open your Afterfrost page to see what to do.
+page-day = { $day }

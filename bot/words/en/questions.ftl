@@ -217,7 +217,7 @@ site-none = none of these
     .said = none | no | nothing
 
 ask-see_spot-spot = What do you see on the { $spot }? Pick all that fit.
-ask-see_spot = { ask-see }
+ask-see_spot = What do you see there now? Pick all that fit.
 help-see_spot = { help-see }
 why-see_spot = { why-see }
 name-see_spot = What you see

@@ -30,3 +30,6 @@ check-page = The chat page will listen on { $where }
 check-weather = No weather source is connected. The cold is what homeowners or the facts file tell. The odds are wider for it.
 check-person = Reaching a person: { $line }
 check-setting = { $name } = { $now } ({ $holds })
+
+start-listening = Afterfrost is at { $address }
+start-how-to-stop = Stop it with Ctrl-C. Nothing is lost.

@@ -1,0 +1,1 @@
+"""The subcommands of `afterfrost`, one module each, imported only when called."""

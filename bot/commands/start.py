@@ -1,0 +1,25 @@
+"""`afterfrost start`: the chat page on this machine, with everything that carries it."""
+
+from __future__ import annotations
+
+import click
+
+from bot.channels.web import WebChannel, serve
+from bot.conversation import real_talk
+from bot.settings import Settings
+from bot.talk.messages import Verbatim, text
+from bot.wiring import clock_for, running, until_told_to_stop
+from bot.words import Words
+
+
+async def serve_here(settings: Settings) -> None:
+    """Run until told to stop (Ctrl-C or SIGTERM)."""
+    words = Words()
+    channel = WebChannel()
+
+    def say_where(address: str) -> None:
+        click.echo(words.text(text("start-listening", address=Verbatim(address))))
+        click.echo(click.style(words.text(text("start-how-to-stop")), dim=True))
+
+    async with running(settings, clock_for(settings), [channel], real_talk(settings)) as house:
+        await serve(house, words, settings, channel=channel, until=until_told_to_stop(), listening=say_where)

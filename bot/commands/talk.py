@@ -1,0 +1,102 @@
+"""`afterfrost talk`: the conversation in this terminal, with the same service, store and courier as every channel."""
+
+from __future__ import annotations
+
+import asyncio
+import sys
+import uuid
+from pathlib import Path
+
+import click
+
+from bot.channels.terminal import ADDRESS, TerminalChannel
+from bot.conversation import real_talk
+from bot.envelope import Envelope
+from bot.settings import Settings
+from bot.store import outbox
+from bot.talk.incoming import Arrived, Incoming, PhotoRefused, Said, SentPhoto
+from bot.talk.messages import Text
+from bot.wiring import Application, clock_for, running
+from bot.words import Words
+
+_LOOK_AGAIN_SECONDS = 0.01
+_PHOTO = "/photo"
+
+
+async def talk_here(settings: Settings) -> None:
+    """Run until the input ends."""
+    words = Words()
+
+    def label(key: str) -> str:
+        return words.text(Text(key=key))
+
+    channel = TerminalChannel(label)
+    async with running(settings, clock_for(settings), [channel], real_talk(settings)) as application:
+        is_person = sys.stdin.isatty()
+        if is_person:
+            click.echo(click.style(label("terminal-hello"), dim=True))
+        await _hand_in(application, Arrived())
+        while (line := await _next_line(label("terminal-prompt") if is_person else "")) is not None:
+            incoming = await _understood(application, line)
+            if incoming is None:
+                click.echo(label("terminal-photo-missing"))
+                continue
+            await _hand_in(application, incoming)
+        if is_person:
+            click.echo(click.style(f"\n{label('terminal-bye')}", dim=True))
+
+
+async def _next_line(prompt: str) -> str | None:
+    """One line of input, read in a thread so that reminders can be shown meanwhile; None at its end."""
+
+    def read() -> str:
+        if prompt:
+            click.echo(f"\n{click.style(prompt, fg='green')} ", nl=False)
+        return sys.stdin.readline()
+
+    line = await asyncio.to_thread(read)
+    return line.rstrip("\r\n") if line else None
+
+
+async def _understood(application: Application, line: str) -> Incoming | None:
+    if not line.startswith(f"{_PHOTO} "):
+        return Said(text=line)
+    content = await asyncio.to_thread(_read, line.removeprefix(_PHOTO).strip().strip("'\""))
+    return await _opened(application, content) if content is not None else None
+
+
+def _read(name: str) -> bytes | None:
+    file = Path(name).expanduser()
+    return file.read_bytes() if file.is_file() else None
+
+
+async def _opened(application: Application, content: bytes) -> Incoming:
+    from bot.photos.intake import Refused, open_photo  # Pillow is only imported when a photo comes
+
+    opened = await asyncio.to_thread(open_photo, content)
+    if isinstance(opened, Refused):
+        return PhotoRefused(reason=opened.reason)
+    return SentPhoto(photo_id=application.store.files.keep(opened.jpeg, application.clock.now()))
+
+
+async def _hand_in(application: Application, incoming: Incoming) -> None:
+    """Take a message in and wait until everything said to it is printed."""
+    envelope = Envelope(
+        channel="terminal",
+        address=ADDRESS,
+        external_id=str(uuid.uuid4()),
+        at=application.clock.now(),
+        incoming=incoming,
+    )
+    await application.service.take_in(envelope)
+    await settled(application, "terminal")
+
+
+async def settled(application: Application, channel: str) -> None:
+    """Wait until the courier has nothing left for a channel."""
+    while True:
+        async with application.store.database.read() as tx:
+            waiting = await outbox.waiting(tx)
+        if not waiting.get(channel):
+            return
+        await asyncio.sleep(_LOOK_AGAIN_SECONDS)

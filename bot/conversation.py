@@ -1,0 +1,88 @@
+"""The real conversation, put together: words, places, what an operator told about the region, and the pure reducer."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import date, datetime
+
+from pydantic import BaseModel, ConfigDict, Field, ValidationError
+
+from bot.errors import SettingsError
+from bot.places import PlaceFinder
+from bot.places.states import find_state
+from bot.settings import Settings, read_facts
+from bot.talk.case import Homeowner, Place
+from bot.talk.followup import wanted_reminders, zone_of
+from bot.talk.incoming import Incoming
+from bot.talk.known import FreezeReport, Known
+from bot.talk.ports import Outcome, Talk
+from bot.talk.reducer import reduce
+from bot.words import Words
+from rules.season import SeasonDates
+from rules.units import f_to_c
+
+FindPlaces = Callable[[str], tuple[Place, ...]]
+PlaceAt = Callable[[float, float], Place | None]
+
+
+class RegionalFacts(BaseModel):
+    """What an operator may tell about the region: the freeze as measured there, and the dates of this spring."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+    air_min_f: float | None = Field(None, ge=-60, le=45, description="lowest air temperature of the freeze, degrees F")
+    days_below_freezing: float = Field(3, ge=0, le=90, description="days with frost")
+    snow_in: float = Field(0, ge=0, le=60, description="snow on the grass, inches")
+    last_frost_on: date | None = Field(None, description="day from which frost is no longer expected, YYYY-MM-DD")
+    warm_soil_on: date | None = Field(None, description="first day of 65 F soil at 4 inches, YYYY-MM-DD")
+
+
+def real_talk(settings: Settings) -> Talk:
+    """The conversation as it runs for homeowners."""
+    words = Words()
+    return talk_knowing(words, known_of(words, regional_facts(settings)))
+
+
+def talk_knowing(words: Words, lookups: Known) -> Talk:
+    """The real reducer and the real words, with what it may look up."""
+
+    def decide(homeowner: Homeowner | None, incoming: Incoming, now: datetime, known: object) -> Outcome:
+        return reduce(homeowner, incoming, now, lookups)
+
+    return Talk(reduce=decide, wanted_reminders=wanted_reminders, zone_of=zone_of, render=words.render)
+
+
+def known_of(
+    words: Words,
+    facts: RegionalFacts,
+    *,
+    find_places: FindPlaces | None = None,
+    place_at: PlaceAt | None = None,
+) -> Known:
+    """What the reducer may look up: the real gazetteer unless another is given."""
+    places = PlaceFinder()
+    freeze = None
+    if facts.air_min_f is not None:
+        freeze = FreezeReport(
+            air_min_c=f_to_c(facts.air_min_f), days_below_freezing=facts.days_below_freezing, snow_in=facts.snow_in
+        )
+    return Known(
+        find_places=find_places or places.find,
+        place_at=place_at or places.at,
+        find_state=find_state,
+        spoken=words.spoken,
+        freeze=freeze,
+        dates=SeasonDates(last_frost_on=facts.last_frost_on, warm_soil_on=facts.warm_soil_on),
+    )
+
+
+def regional_facts(settings: Settings) -> RegionalFacts:
+    """The operator's file, checked; an empty one where there is none. Raises SettingsError naming the field."""
+    if settings.facts_file is None:
+        return RegionalFacts()
+    try:
+        return RegionalFacts.model_validate(read_facts(settings.facts_file))
+    except ValidationError as error:
+        first = error.errors()[0]
+        field = ".".join(str(part) for part in first["loc"])
+        raise SettingsError(f"AFTERFROST_FACTS_FILE: {field}: {first['msg']}.") from error

@@ -1,0 +1,1 @@
+"""A whole invented season against a simulated clock: the same service, store and courier, in seconds."""

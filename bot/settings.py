@@ -1,0 +1,107 @@
+"""Settings: the environment read once into a frozen model. Whatever is wrong is said by the variable's name."""
+
+from __future__ import annotations
+
+import difflib
+import json
+from collections.abc import Mapping
+from pathlib import Path
+from typing import Literal
+
+from pydantic import BaseModel, ConfigDict, Field, ValidationError, field_validator, model_validator
+
+from bot.errors import SettingsError
+
+PREFIX = "AFTERFROST_"
+
+
+class Settings(BaseModel):
+    """Everything whoever runs Afterfrost can choose. Each field is `AFTERFROST_` and its name in capitals.
+
+    The description of a field is what the variable should hold; it is shown when it holds something else.
+    """
+
+    model_config = ConfigDict(frozen=True, extra="forbid", str_strip_whitespace=True)
+
+    data: Path = Field(default=Path("afterfrost-data"), description="a folder for the database and the photos")
+    host: str = Field(default="127.0.0.1", min_length=1, description="the address to listen on, like 127.0.0.1")
+    port: int = Field(default=8090, ge=1, le=65535, description="a port number from 1 to 65535")
+    first_hour: int = Field(default=9, ge=8, le=20, description="the first local hour for reminders, 8 to 20")
+    last_hour: int = Field(default=20, ge=9, le=21, description="the local hour reminders end, 9 to 21")
+    clock_shift_file: Path | None = Field(
+        default=None, description="a file with a number of seconds to move the clock by (rehearsals only)"
+    )
+    facts_file: Path | None = Field(default=None, description="a JSON file with the region's freeze and dates")
+    contact_line: str = Field(default="", max_length=200, description="how to reach a person, at most 200 characters")
+    log_level: Literal["DEBUG", "INFO", "WARNING", "ERROR"] = Field(
+        default="INFO", description="DEBUG, INFO, WARNING or ERROR"
+    )
+
+    @field_validator("log_level", mode="before")
+    @classmethod
+    def _in_capitals(cls, level: object) -> object:
+        return level.upper() if isinstance(level, str) else level
+
+    @field_validator("facts_file")
+    @classmethod
+    def _must_exist(cls, file: Path | None) -> Path | None:
+        if file is not None and not file.is_file():
+            raise ValueError("there is no such file")
+        return file
+
+    @model_validator(mode="after")
+    def _hours_in_order(self) -> Settings:
+        if self.first_hour >= self.last_hour:
+            raise ValueError(f"{PREFIX}FIRST_HOUR must be smaller than {PREFIX}LAST_HOUR")
+        return self
+
+
+def known_variables() -> dict[str, str]:
+    """Every variable that is read, with what it should hold."""
+    return {PREFIX + name.upper(): field.description or "" for name, field in Settings.model_fields.items()}
+
+
+def read_settings(environ: Mapping[str, str]) -> Settings:
+    """The settings an environment asks for.
+
+    A variable that is set but empty counts as not set. Raises `SettingsError` naming the variable and what it should
+    hold; a variable with our prefix that nothing reads is an error too, because it is most likely misspelled.
+    """
+    given = {name: value for name, value in environ.items() if name.startswith(PREFIX)}
+    for name in sorted(given):
+        if name not in known_variables():
+            raise SettingsError(_unknown(name))
+    values = {name.removeprefix(PREFIX).lower(): value for name, value in given.items() if value.strip()}
+    try:
+        return Settings.model_validate(values)
+    except ValidationError as error:
+        raise SettingsError(_explained(error)) from error
+
+
+def read_facts(file: Path) -> dict[str, object]:
+    """The operator's regional facts as plain data. Raises `SettingsError` when the file is no JSON object."""
+    try:
+        facts = json.loads(file.read_text(encoding="utf-8"))
+    except (OSError, ValueError) as error:
+        raise SettingsError(f"{PREFIX}FACTS_FILE: {file} cannot be read as JSON ({error}).") from error
+    if not isinstance(facts, dict):
+        raise SettingsError(f"{PREFIX}FACTS_FILE: {file} should hold one JSON object, in braces.")
+    return facts
+
+
+def _unknown(name: str) -> str:
+    near = difflib.get_close_matches(name, known_variables(), n=1)
+    hint = f" Did you mean {near[0]}?" if near else ""
+    listed = "\n".join(f"  {known}: {holds}" for known, holds in known_variables().items())
+    return f"There is no setting {name}.{hint} The settings are:\n{listed}"
+
+
+def _explained(error: ValidationError) -> str:
+    lines = []
+    for fault in error.errors():
+        if not fault["loc"]:
+            lines.append(f"{fault['msg'].removeprefix('Value error, ')}.")
+            continue
+        name = PREFIX + str(fault["loc"][0]).upper()
+        lines.append(f"{name} should hold {known_variables()[name]}, not {fault['input']!r} ({fault['msg']}).")
+    return "\n".join(lines)

@@ -1,0 +1,213 @@
+"""Engines and transactions. SQLite in one data folder; the same statements are meant for PostgreSQL.
+
+1. One writing connection. Every write transaction begins with `BEGIN IMMEDIATE`: read-then-write in a deferred one
+   fails at once when another has written, and no timeout helps.
+2. `synchronous=FULL`: when a transaction is over, it is on disk.
+3. Reading connections cannot write and see one moment, from their first statement to the end of their transaction.
+4. Erased content is overwritten (`secure_delete`); what is left in the write-ahead log goes with the nightly
+   checkpoint.
+5. Errors leave this file as `StoreError`: `StoreBusy` when the same work may pass later, `StoreRefused` when the
+   database says the rows themselves are wrong.
+"""
+
+from __future__ import annotations
+
+import asyncio
+from collections.abc import AsyncIterator
+from contextlib import asynccontextmanager
+from datetime import UTC, datetime, timedelta
+from typing import TYPE_CHECKING, Any
+
+from sqlalchemy import Connection as SyncConnection
+from sqlalchemy import Table, event
+from sqlalchemy.dialects.sqlite import Insert as SqliteInsert
+from sqlalchemy.dialects.sqlite import insert as sqlite_insert
+from sqlalchemy.engine.interfaces import DBAPIConnection
+from sqlalchemy.exc import OperationalError, SQLAlchemyError, StatementError
+from sqlalchemy.exc import TimeoutError as PoolTimeout
+from sqlalchemy.ext.asyncio import AsyncConnection, AsyncEngine, create_async_engine
+
+from bot.errors import StoreError
+from bot.store.migrate import bring_up_to_date
+
+if TYPE_CHECKING:
+    from _typeshed import DataclassInstance
+    from sqlalchemy.dialects.postgresql import Insert as PostgresInsert
+
+Transaction = AsyncConnection
+"""An open transaction, as the rooms of the store take it."""
+
+EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
+BUSY_TIMEOUT_MS = 5000
+READERS = 4
+
+
+def insert_into(tx: Transaction, table: Table) -> SqliteInsert | PostgresInsert:
+    """An insert that knows ON CONFLICT, in the database's own dialect."""
+    if tx.dialect.name == "sqlite":
+        return sqlite_insert(table)
+    from sqlalchemy.dialects.postgresql import insert as postgres_insert  # 40 ms that SQLite need not wait for
+
+    return postgres_insert(table)
+
+
+def values_of(row: DataclassInstance) -> dict[str, Any]:
+    """A flat row as the values of a statement. (`dataclasses.asdict` copies deeply, at ten times the cost.)"""
+    return {field: getattr(row, field) for field in row.__dataclass_fields__}
+
+
+def milliseconds(at: datetime) -> int:
+    """An instant as it is stored: whole milliseconds since 1970 in UTC."""
+    return (at - EPOCH) // timedelta(milliseconds=1)
+
+
+def instant(at_ms: int) -> datetime:
+    """A stored instant as an aware moment in UTC."""
+    return EPOCH + timedelta(milliseconds=at_ms)
+
+
+class StoreBusy(StoreError):
+    """The database could not do it now (locked, no room, disk trouble). The same work may pass later."""
+
+
+class StoreRefused(StoreError):
+    """The database refused the rows themselves. Trying again changes nothing."""
+
+
+class Database:
+    """An open database: one writing engine, one reading engine."""
+
+    def __init__(self, writer: AsyncEngine, reader: AsyncEngine) -> None:
+        self._writer = writer
+        self._reader = reader
+
+    @classmethod
+    async def open(cls, url: str) -> Database:
+        """Bring the tables up to date and open the engines. `url` is for an asynchronous driver."""
+        await asyncio.to_thread(bring_up_to_date, url.replace("+aiosqlite", ""))
+        if url.startswith("sqlite"):
+            writer = create_async_engine(url, pool_size=1, max_overflow=0, pool_timeout=60, hide_parameters=True)
+            reader = create_async_engine(url, pool_size=READERS, max_overflow=0, hide_parameters=True)
+            _prepare_sqlite(writer, reader)
+            await _switch_to_log(writer)
+        else:
+            writer = create_async_engine(url, hide_parameters=True)
+            reader = create_async_engine(
+                url,
+                hide_parameters=True,
+                isolation_level="REPEATABLE READ",
+                execution_options={"postgresql_readonly": True},
+            )
+        return cls(writer, reader)
+
+    @property
+    def writer(self) -> AsyncEngine:
+        """The writing engine, for those who watch it (tests count commits)."""
+        return self._writer
+
+    @asynccontextmanager
+    async def write(self) -> AsyncIterator[Transaction]:
+        """A transaction that may write. All of it is on disk when the block is over, or none of it happened."""
+        try:
+            async with self._writer.begin() as connection:
+                yield connection
+        except SQLAlchemyError as error:
+            raise _ours(error) from error
+
+    @asynccontextmanager
+    async def read(self) -> AsyncIterator[Transaction]:
+        """A transaction that only looks, at one moment."""
+        try:
+            async with self._reader.connect() as connection:
+                yield connection
+        except SQLAlchemyError as error:
+            raise _ours(error) from error
+
+    async def quick_check(self) -> str:
+        """SQLite's own look for damage: "ok", or the first thing it found."""
+        if self._reader.dialect.name != "sqlite":
+            return "ok"
+        async with self.read() as connection:
+            found = await connection.exec_driver_sql("PRAGMA quick_check(1)")
+            return str(found.scalar())
+
+    async def empty_log(self) -> bool:
+        """Move the write-ahead log into the database and cut it to nothing. False when a reader stood in the way."""
+        if self._writer.dialect.name != "sqlite":
+            return True
+        async with self._writer.connect() as connection:
+            driver = (await connection.get_raw_connection()).driver_connection
+            if driver is None:
+                raise StoreError("The database connection was lost; restart Afterfrost.")
+            cursor = await driver.execute("PRAGMA wal_checkpoint(TRUNCATE)")
+            row = await cursor.fetchone()
+            await cursor.close()
+            return bool(row[0] == 0)
+
+    async def close(self) -> None:
+        """Let go of every connection; their threads end with them."""
+        await self._reader.dispose()
+        await self._writer.dispose()
+
+
+def _ours(error: SQLAlchemyError) -> StoreError:
+    cause = error.orig if isinstance(error, StatementError) and error.orig is not None else error
+    if isinstance(error, (OperationalError, PoolTimeout)):
+        return StoreBusy(f"The database cannot be used now ({cause}). Check that its disk has room and is writable.")
+    return StoreRefused(f"The database refused a row ({type(cause).__name__}); the log says where.")
+
+
+def _prepare_sqlite(writer: AsyncEngine, reader: AsyncEngine) -> None:
+    event.listen(writer.sync_engine, "connect", _set_up_writer)
+    event.listen(reader.sync_engine, "connect", _set_up_reader)
+    event.listen(writer.sync_engine, "begin", _begin_immediate)
+    event.listen(reader.sync_engine, "begin", _begin)
+
+
+async def _switch_to_log(writer: AsyncEngine) -> None:
+    """Connect the writer first: a database changes to write-ahead logging only while nobody reads it."""
+    try:
+        async with writer.begin() as connection:
+            mode = (await connection.exec_driver_sql("PRAGMA journal_mode")).scalar()
+    except SQLAlchemyError as error:
+        await writer.dispose()
+        raise _ours(error) from error
+    if mode != "wal":
+        await writer.dispose()
+        raise StoreError(
+            "The data folder is on a file system without shared memory (a network share?), which the database needs. "
+            "Name a folder on a local disk in AFTERFROST_DATA."
+        )
+
+
+def _set_up_writer(connection: DBAPIConnection, _record: object) -> None:
+    connection.isolation_level = None
+    _pragmas(
+        connection,
+        f"busy_timeout={BUSY_TIMEOUT_MS}",  # before the next one, which may have to wait
+        "journal_mode=WAL",
+        "synchronous=FULL",
+        "foreign_keys=ON",
+        "secure_delete=ON",
+    )
+
+
+def _set_up_reader(connection: DBAPIConnection, _record: object) -> None:
+    connection.isolation_level = None
+    _pragmas(connection, f"busy_timeout={BUSY_TIMEOUT_MS}", "query_only=ON")
+
+
+def _pragmas(connection: DBAPIConnection, *settings: str) -> None:
+    cursor = connection.cursor()
+    for setting in settings:
+        cursor.execute(f"PRAGMA {setting}")
+        cursor.fetchall()
+    cursor.close()
+
+
+def _begin_immediate(connection: SyncConnection) -> None:
+    connection.exec_driver_sql("BEGIN IMMEDIATE")
+
+
+def _begin(connection: SyncConnection) -> None:
+    connection.exec_driver_sql("BEGIN")

@@ -1,0 +1,192 @@
+"""The tables. Portable between SQLite (STRICT) and PostgreSQL, and the same on both.
+
+- Instants are integer milliseconds UTC, days and documents are text, counts are integers. STRICT tables know no other
+  kinds, and integers compare the same everywhere.
+- AUTOINCREMENT where order matters: an id that was given out never comes back, not even after its row was erased.
+- What is still open is found through partial indexes, so a look at the queue costs the same with millions of old
+  rows. SQLite uses such an index only when the condition stands in the statement as a literal: compare with
+  `STATE_PENDING` below, never with a bound 0.
+- Migration 0001 makes the same tables with its own frozen words; a test compares the two.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+from sqlalchemy import (
+    BigInteger,
+    Column,
+    ForeignKey,
+    Index,
+    Integer,
+    MetaData,
+    Table,
+    Text,
+    UniqueConstraint,
+    literal_column,
+    text,
+)
+
+metadata = MetaData(
+    naming_convention={
+        "ix": "ix_%(table_name)s_%(column_0_N_name)s",
+        "uq": "uq_%(table_name)s_%(column_0_N_name)s",
+        "fk": "fk_%(table_name)s_%(column_0_N_name)s",
+        "pk": "pk_%(table_name)s",
+    }
+)
+
+Whole = BigInteger().with_variant(Integer, "sqlite")
+
+REPLY, REMINDER = 0, 1
+"""Urgency of an outbox row: a reply always goes first."""
+
+MESSAGE, DATA_COPY = 0, 1
+"""Kind of an outbox row: words, or a copy of everything stored (made when it is sent)."""
+
+PENDING, SENT, PARKED = 0, 1, 2
+"""State of an outbox row. Parked: given up on, kept for a person to look at. (An erased row is gone.)"""
+
+HANDED_OVER, CANCELLED, GIVEN_UP = 1, 2, 3
+"""State of a reminder beside `PENDING`."""
+
+HANDLED, FAILED = 0, 1
+"""State of an inbox row. Failed: the conversation could not take it; the homeowner was told."""
+
+STATE_PENDING = literal_column("0", Integer)
+"""`PENDING` as it must stand in a statement that is to use a partial index."""
+
+
+def _id() -> Column[Any]:
+    return Column("id", Whole, primary_key=True, autoincrement=True)
+
+
+def _homeowner(*, nullable: bool = False) -> Column[Any]:
+    return Column("homeowner_id", Whole, ForeignKey("homeowner.id"), nullable=nullable)
+
+
+def _partial(name: str, *columns: str, where: str) -> Index:
+    """An index of the rows that meet a condition. PostgreSQL's condition stands in the migration alone: naming it here
+    would import its whole dialect at every start."""
+    return Index(name, *columns, sqlite_where=text(where))
+
+
+homeowner = Table(
+    "homeowner",
+    metadata,
+    _id(),
+    Column("doc", Text),  # null: somebody wrote, and nothing could be made of it yet
+    Column("rev", Whole, nullable=False),  # turns taken, of messages and of reminders
+    Column("channel", Text, nullable=False),  # where they were last heard, so where reminders go
+    Column("address", Text, nullable=False),
+    Column("created_ms", Whole, nullable=False),
+    Column("heard_ms", Whole, nullable=False),
+    sqlite_strict=True,
+    sqlite_autoincrement=True,
+)
+
+contact = Table(
+    "contact",
+    metadata,
+    Column("channel", Text, primary_key=True),
+    Column("address", Text, primary_key=True),
+    _homeowner(),
+    Index(None, "homeowner_id"),
+    sqlite_strict=True,
+)
+
+inbox = Table(
+    "inbox",
+    metadata,
+    _id(),
+    Column("channel", Text, nullable=False),
+    Column("external_digest", Text),  # null: came from our own clock
+    _homeowner(nullable=True),  # null, with an empty body: erased, kept a while to know repeats by
+    Column("at_ms", Whole, nullable=False),  # the instant the conversation was told it is
+    Column("sent_ms", Whole, nullable=False),  # when the far side says it was sent
+    Column("body", Text, nullable=False),
+    Column("state", Integer, nullable=False, server_default=text("0")),
+    Column("error", Text),
+    UniqueConstraint("channel", "external_digest"),
+    Index(None, "homeowner_id", "id"),
+    _partial("ix_inbox_erased", "at_ms", where="homeowner_id IS NULL"),
+    sqlite_strict=True,
+    sqlite_autoincrement=True,
+)
+
+outbox = Table(
+    "outbox",
+    metadata,
+    _id(),
+    _homeowner(nullable=True),  # null: the last words to somebody who was erased; the row goes when it is sent
+    Column("inbox_id", Whole),  # what it answers; rows of one turn share it
+    Column("channel", Text, nullable=False),
+    Column("address", Text, nullable=False),
+    Column("kind", Integer, nullable=False),
+    Column("urgency", Integer, nullable=False),
+    Column("made_ms", Whole, nullable=False),
+    Column("due_ms", Whole, nullable=False),  # not before; 0 is at once, whatever a clock does
+    Column("body", Text, nullable=False),
+    Column("state", Integer, nullable=False, server_default=text("0")),
+    Column("attempts", Integer, nullable=False, server_default=text("0")),
+    Column("next_try_ms", Whole, nullable=False, server_default=text("0")),
+    Column("sent_ms", Whole),
+    Index(None, "homeowner_id", "inbox_id"),
+    _partial("ix_outbox_open", "channel", "urgency", "due_ms", "id", where="state = 0"),
+    _partial("ix_outbox_open_chat", "channel", "address", "due_ms", "id", where="state = 0"),
+    sqlite_strict=True,
+    sqlite_autoincrement=True,
+)
+
+reminder = Table(
+    "reminder",
+    metadata,
+    _id(),
+    _homeowner(),
+    Column("lawn", Integer, nullable=False),
+    Column("task", Text, nullable=False),
+    Column("due_on", Text, nullable=False),  # the local day it is meant for
+    Column("hour", Integer, nullable=False),
+    Column("minute", Integer, nullable=False),
+    Column("zone", Text, nullable=False),
+    Column("due_ms", Whole, nullable=False),
+    Column("state", Integer, nullable=False, server_default=text("0")),
+    Column("attempts", Integer, nullable=False, server_default=text("0")),
+    UniqueConstraint("homeowner_id", "lawn", "task", "due_on"),
+    _partial("ix_reminder_due", "due_ms", where="state = 0"),
+    _partial("ix_reminder_open_of", "homeowner_id", "due_ms", where="state = 0"),
+    sqlite_strict=True,
+    sqlite_autoincrement=True,
+)
+
+photo = Table(
+    "photo",
+    metadata,
+    _id(),
+    _homeowner(),
+    Column("photo_id", Text, nullable=False),  # hash of the content, and the name of its file
+    Column("received_ms", Whole, nullable=False),
+    Column("lawn", Integer),  # null until the conversation files it
+    Column("spot", Text),
+    Column("shown_on", Text),
+    UniqueConstraint("homeowner_id", "photo_id"),
+    Index(None, "photo_id"),
+    sqlite_strict=True,
+    sqlite_autoincrement=True,
+)
+
+handover = Table(
+    "handover",
+    metadata,
+    _id(),
+    _homeowner(),
+    Column("inbox_id", Whole),
+    Column("lawn", Integer),
+    Column("question", Text, nullable=False),
+    Column("at_ms", Whole, nullable=False),
+    Column("closed_ms", Whole),
+    Index(None, "homeowner_id"),
+    _partial("ix_handover_open", "at_ms", where="closed_ms IS NULL"),
+    sqlite_strict=True,
+    sqlite_autoincrement=True,
+)

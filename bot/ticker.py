@@ -1,0 +1,114 @@
+"""The only user of APScheduler: a few periodic jobs inside this process. Nothing durable lives in it.
+
+1. Every second: bring up due reminders until there are none, then wake the courier.
+2. Every night: look for damage, drop what was kept only for a while, empty the log, set reminder rows right.
+3. A job that fails is logged and runs again at its next time. A job never overlaps itself, and is never skipped for
+   being late.
+
+Intervals in UTC, never local hours: at a clock change those run twice or not at all.
+"""
+
+from __future__ import annotations
+
+import asyncio
+import logging
+from collections.abc import Awaitable, Callable
+from datetime import UTC, datetime
+from typing import TYPE_CHECKING
+
+from bot.clock import Clock
+from bot.courier import Courier
+from bot.logs import trace_of
+from bot.service import Service
+from bot.store.store import Store
+
+if TYPE_CHECKING:
+    from apscheduler.schedulers.asyncio import AsyncIOScheduler
+
+log = logging.getLogger(__name__)
+
+TICK_SECONDS = 1
+REMINDERS_A_TRANSACTION = 100
+NIGHT = datetime(2026, 1, 1, 8, tzinfo=UTC)
+"""A moment of the nightly hour: the small hours everywhere in the warm-season states."""
+MENDED_AT_ONCE = 50
+
+
+class Ticker:
+    """Starts and stops the periodic jobs."""
+
+    def __init__(self, service: Service, courier: Courier, store: Store, clock: Clock) -> None:
+        self._service = service
+        self._courier = courier
+        self._store = store
+        self._clock = clock
+        self._is_stopping = False
+        self._jobs: set[asyncio.Task[None]] = set()
+        self._scheduler: AsyncIOScheduler | None = None
+
+    def start(self) -> None:
+        """Begin ticking."""
+        from apscheduler.schedulers.asyncio import AsyncIOScheduler
+
+        logging.getLogger("apscheduler").setLevel(logging.ERROR)  # "still running" is ordinary when much is due
+        scheduler = AsyncIOScheduler(
+            timezone=UTC, job_defaults={"misfire_grace_time": None, "coalesce": True, "max_instances": 1}
+        )
+        scheduler.add_job(self._run, "interval", seconds=TICK_SECONDS, args=[self.tick])
+        scheduler.add_job(self._run, "interval", days=1, start_date=NIGHT, args=[self.tidy])
+        scheduler.start()
+        self._scheduler = scheduler
+
+    async def stop(self, seconds: float) -> None:
+        """Begin nothing more, and let what runs finish what it has in hand, for at most so many seconds."""
+        self._is_stopping = True
+        if self._scheduler is None:
+            return
+        self._scheduler.pause()
+        if self._jobs:
+            _, late = await asyncio.wait(self._jobs, timeout=seconds)
+            if late:
+                log.warning("%d periodic jobs were still at work when stopping.", len(late))
+        self._scheduler.shutdown(wait=False)  # with wait=True it would cancel what runs
+        self._scheduler = None
+
+    async def tick(self) -> None:
+        """Bring up everything that is due, then let the courier look."""
+        try:
+            while not self._is_stopping and await self._service.reminders_due(REMINDERS_A_TRANSACTION):
+                pass
+        finally:
+            self._courier.wake()
+
+    async def tidy(self) -> None:
+        """The nightly work."""
+        found = await self._store.tidy(self._clock.now())
+        if found.check != "ok":
+            log.error("The database is damaged: %s. Stop, and put back a backup.", found.check)
+        log.info(
+            "Nightly work: database %s, %d kept messages dropped, %d unclaimed photos removed, log %s.",
+            found.check,
+            found.dropped,
+            found.unclaimed_photos,
+            "emptied" if found.is_log_emptied else "in use",
+        )
+        await self.mend()
+
+    async def mend(self) -> None:
+        """Set every reminder row right, a few homeowners at a time."""
+        after: int | None = 0
+        while after is not None and not self._is_stopping:
+            after = await self._service.mend_reminders(after, MENDED_AT_ONCE)
+            await asyncio.sleep(0)
+
+    async def _run(self, job: Callable[[], Awaitable[None]]) -> None:
+        task = asyncio.current_task()
+        if self._is_stopping or task is None:
+            return
+        self._jobs.add(task)
+        try:
+            await job()
+        except Exception as error:  # noqa: BLE001 - the edge: a job that fails must run again at its next time
+            log.error("A periodic job failed.\n%s", trace_of(error))
+        finally:
+            self._jobs.discard(task)

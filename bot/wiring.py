@@ -1,0 +1,91 @@
+"""The one place that builds real parts, in order, and takes them down in the opposite order.
+
+Nothing heavy is imported before it is needed: a command that only prints does not wait for a scheduler or a web server.
+"""
+
+from __future__ import annotations
+
+import asyncio
+import logging
+import signal
+from collections.abc import AsyncIterator, Awaitable, Mapping, Sequence
+from contextlib import asynccontextmanager
+from dataclasses import dataclass
+
+from bot.channels.channel import Channel
+from bot.clock import Clock, ShiftedClock, SystemClock
+from bot.courier import Courier
+from bot.service import Service
+from bot.settings import Settings
+from bot.store.store import Store
+from bot.talk.ports import Talk
+from bot.ticker import Ticker
+
+log = logging.getLogger(__name__)
+
+TICKER_SECONDS, SERVICE_SECONDS, COURIER_SECONDS = 1.0, 1.5, 1.5
+"""How long each part may take to finish what it has in hand. Together below the five seconds a stop may take."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Application:
+    """The running parts. Adapters hand envelopes to `service` and read conversations from `store`."""
+
+    settings: Settings
+    clock: Clock
+    store: Store
+    service: Service
+    courier: Courier
+    ticker: Ticker
+
+
+def clock_for(settings: Settings) -> Clock:
+    """The machine's clock, or the one a rehearsal moves."""
+    return ShiftedClock(settings.clock_shift_file) if settings.clock_shift_file else SystemClock()
+
+
+@asynccontextmanager
+async def running(
+    settings: Settings,
+    clock: Clock,
+    channels: Sequence[Channel],
+    talk: Talk,
+    *,
+    in_flight: Mapping[str, int] | None = None,
+) -> AsyncIterator[Application]:
+    """Everything built and started, until the end of the block; then stopped in order, within five seconds.
+
+    `in_flight` says by channel name how many sends may be in the air (1 where nothing is said). Raises `StoreError`
+    when the data folder is in use or its database cannot be used.
+    """
+    async with Store.open(settings.data, talk.upgrade) as store:
+        courier = Courier(store, channels, clock, in_flight=in_flight)
+        service = Service(store, talk, clock, committed=courier.wake)
+        ticker = Ticker(service, courier, store, clock)
+        courier.start()
+        ticker.start()
+        try:
+            yield Application(
+                settings=settings, clock=clock, store=store, service=service, courier=courier, ticker=ticker
+            )
+        finally:
+            await ticker.stop(TICKER_SECONDS)
+            await _at_most(SERVICE_SECONDS, service.close(), "Messages were still being taken in when stopping.")
+            await courier.drain(COURIER_SECONDS)
+
+
+async def until_told_to_stop() -> None:
+    """Return when the process is asked to end (SIGTERM, or Ctrl-C)."""
+    stop = asyncio.Event()
+    loop = asyncio.get_running_loop()
+    for told in (signal.SIGTERM, signal.SIGINT):
+        loop.add_signal_handler(told, stop.set)
+    await stop.wait()
+
+
+async def _at_most(seconds: float, work: Awaitable[None], otherwise: str) -> None:
+    try:
+        async with asyncio.timeout(seconds):
+            await work
+    except TimeoutError:
+        log.warning(otherwise)

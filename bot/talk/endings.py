@@ -22,7 +22,7 @@ from bot.talk.effects import CallPerson, ForgetHomeowner, KeepPhoto
 from bot.talk.errands import scratch
 from bot.talk.flow import answered_instances
 from bot.talk.followup import open_tasks
-from bot.talk.messages import Number, Text, text
+from bot.talk.messages import Number, Text, Verbatim, text
 from bot.talk.reading import index_of
 from bot.talk.turn import Turn
 from rules.feeding import FedLawn, FeedDose, FeedGate, FeedGates, Tier, dose, feeding_tier
@@ -270,7 +270,8 @@ def _person(turn: Turn, side: SideTalk, told: Case) -> None:
 def pass_on(turn: Turn, question: str) -> None:
     """Pass words on to a person, and say what happens now."""
     turn.want(CallPerson(question=question, lawn=turn.homeowner.active_lawn or None))
-    turn.say(text("person-passed-on"))
+    contact = turn.known.contact_line
+    turn.say(text("person-passed-on"), *([text("person-contact", line=Verbatim(contact))] if contact else []))
 
 
 def _offer_person(turn: Turn, side: SideTalk, told: Case) -> None:

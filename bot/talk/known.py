@@ -32,3 +32,6 @@ class Known:
     spoken: Callable[[str, str], tuple[str, ...]]
     freeze: FreezeReport | None = None
     dates: SeasonDates | None = None
+    first_hour: int = 9  # local hours in which we may start a message, until a homeowner chooses
+    last_hour: int = 20
+    contact_line: str = ""  # how to reach the advisor who runs this service

@@ -14,7 +14,7 @@ from __future__ import annotations
 
 from datetime import datetime
 
-from bot.talk import answers, anytime, asking, endings, errands, flow, tasks, telling
+from bot.talk import answers, anytime, asking, endings, errands, flow, tasks, telling, understand
 from bot.talk.answering import accept, ask_open, open_question
 from bot.talk.asking import TOKEN_QUESTION, TOKEN_SIDE
 from bot.talk.case import Case, Homeowner, PlacesTold, Standing
@@ -35,7 +35,7 @@ CHOICES_MISSES = 2  # the second shows the choices; the third offers a person
 def reduce(homeowner: Homeowner | None, incoming: Incoming, now: datetime, known: Known) -> Outcome:
     """Work out one message: the homeowner as they are afterwards, and what is to be said and done."""
     is_new = homeowner is None or not homeowner.lawns
-    turn = Turn(homeowner=homeowner or Homeowner(), now=now, known=known)
+    turn = Turn(homeowner=homeowner or _newcomer(known), now=now, known=known)
     if isinstance(incoming, RemindersDue):
         tasks.bring_up(turn, incoming.reminders)
         return Outcome(homeowner=turn.homeowner, effects=tuple(turn.effects))
@@ -46,6 +46,11 @@ def reduce(homeowner: Homeowner | None, incoming: Incoming, now: datetime, known
             turn.say(text("greeting"))
     _take(turn, incoming, is_new=is_new)
     return Outcome(homeowner=turn.homeowner, effects=tuple(turn.effects))
+
+
+def _newcomer(known: Known) -> Homeowner:
+    """Somebody who writes for the first time, with the hours whoever runs this chose."""
+    return Homeowner(first_hour=known.first_hour, last_hour=known.last_hour)
 
 
 def _take(turn: Turn, incoming: Incoming, *, is_new: bool) -> None:
@@ -107,6 +112,10 @@ def _answer_in_words(turn: Turn, words: str) -> None:
     case = errands.scratch(turn, side) if side else turn.case
     value = asking.read_words(turn, instance, case, words)
     if isinstance(value, Unclear):
+        cause = understand.other_cause(words)
+        if cause is not None:
+            ask_open(turn, text(f"cause-{cause}"), text("cause-more"))
+            return
         _unclear(turn, instance, value, words)
         return
     turn.update(misses=0)
@@ -123,6 +132,10 @@ def _talk_after_the_plan(turn: Turn, words: str) -> None:
         turn.update(misses=0)
         tasks.act(turn, task, verb)
         ask_open(turn)
+        return
+    cause = understand.other_cause(words)
+    if cause is not None:
+        turn.say(text(f"cause-{cause}"), text("cause-more"))
         return
     turn.update(misses=turn.homeowner.misses + 1)
     if turn.homeowner.misses > CHOICES_MISSES:

@@ -15,7 +15,7 @@ from fluent.syntax import ast as fluent
 from bot.talk.errands import TOPICS
 from bot.talk.questions import QUESTIONS
 from bot.talk.tasks import ERRAND_OF
-from bot.talk.understand import ALARMS, REASONS
+from bot.talk.understand import ALARMS, OTHER_CAUSES, REASONS
 from bot.words import Words
 from bot.words.catalogue import LANGUAGES
 from rules.evidence import sign_codes
@@ -107,6 +107,7 @@ def derived_keys() -> set[str]:
     keys |= {f"spot-{part}" for part in ("front", "back", "open", "north")} | {"choice-not_sure", "choice-skip"}
     keys |= {f"scope-{code}" for code in ("cool_season", "not_grass", "not_frost")}
     keys |= {f"problem-{code}" for code in ("brown-stem", "frost-again", "no-green", "too-wet", "no-means")}
+    keys |= {f"cause-{code}" for code in OTHER_CAUSES}
     keys |= {"summary-why-snow", "summary-why-rhizomes-snow"}
     keys |= {key for key in ENGLISH if key.startswith("value-")}
     return keys
@@ -166,7 +167,7 @@ def test_every_code_that_is_told_has_words() -> None:
     needed += [f"feed-no-{code}" for code in CapCode] + [f"feed-gate-{gate}" for gate in FeedGate]
     needed += [f"feed-note-{note}" for note in FeedNote]
     needed += [f"verdict-{verdict}" for verdict in Verdict] + [f"emergency-{alarm}" for alarm in ALARMS]
-    needed += [f"unclear-{reason}" for reason in REASONS]
+    needed += [f"unclear-{reason}" for reason in REASONS] + [f"cause-{code}" for code in OTHER_CAUSES]
     needed += [f"grass-name-{code}" for code in GrassCode]
     needed += [f"done-{kind}" for kind in TaskKind if kind not in ERRAND_OF and kind != TaskKind.DONT_JUDGE]
 

@@ -473,3 +473,14 @@ def test_saying_while_nothing_is_asked_gets_an_answer() -> None:
     assert "not-understood" in talk.keys
     talk.say("purple", "purple")
     assert talk.asked == "do_person"
+
+
+def test_damage_that_is_not_frost_is_recognised_and_told_so() -> None:
+    """Another cause gets a plain word, and nothing else changes."""
+    talk = talked_to_first_answer()
+    before = len(talk.case.answers)
+    talk.say("some of it is where gasoline spilled from the mower")
+
+    assert "cause-fuel_spill" in talk.keys
+    assert len(talk.case.answers) == before
+    assert talk.asked == "cultivar"

@@ -85,6 +85,7 @@ do_person-no = no, go on
     .said = no
 person-passed-on =
     I've written that down for the advisor who runs this service. I can't promise when someone looks. Your county extension office answers lawn questions for free, and it is a good place to ask right now.
+person-contact = You can also reach them yourself: { $line }
 person-not-needed = Fine, we go on.
 
 units-metric = I'll use Celsius, centimeters and square meters from now on.
@@ -175,3 +176,17 @@ said-bag = { $value }. Got it.
 said-grass = Got it, { $value }.
 
 broke = Something broke on my side, and it wasn't your doing. Your answers are safe. Please send that again in a minute.
+
+cause-fuel_spill = Spilled fuel or oil kills grass in spots whatever the weather was. That soil often has to come out.
+cause-insects = Grubs and other insects can brown a lawn too. Grass eaten at the root lifts like a carpet. Frozen grass stays anchored at first.
+cause-animal = Animals that dig leave holes and mounds. That is not the frost.
+cause-dog_urine = Small round dead spots with a dark green rim are often dog urine, not frost.
+cause-herbicide = Weed killer can brown a lawn in stripes or where it drifted. That is not the frost.
+cause-fertilizer_burn = Too much fertilizer burns grass, often in stripes. Water helps, and no more of it.
+cause-disease = Rings or patches that grow are more likely a disease than frost. Frost damage does not spread.
+cause-drought = A dry winter kills much like frost does, and the two are hard to tell apart. The tests of life work for both.
+cause-scalped = Grass cut down to the stems looks dead for weeks. That alone is not frost.
+cause-salt = Salt burns grass along roads and drives, whatever the frost did.
+cause-traffic = Tires and feet on frozen grass leave brown tracks. Most of those grow out.
+cause-flooding = Standing water can kill grass where it stood, frost or not.
+cause-more = I only judge what the freeze did. For the rest your county extension office is the place to ask, and it is free.

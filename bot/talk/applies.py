@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 
 from bot.talk import answers
-from bot.talk.case import Case, NotSure
+from bot.talk.case import AnswerValue, Case, NotSure, Picked
 from rules.grasses import GrassCode, cultivars_of
 from rules.identify import Traits, is_certain, traits_of
 from rules.units import f_to_c
@@ -113,6 +113,14 @@ _ASKED_CULTIVARS: Mapping[str, tuple[str, ...]] = {
     "zoysia": ("meyer", "empire", "zeon", "emerald"),
     "centipede": ("tifblair",),
 }
+
+
+def cultivar_fits(case: Case, value: AnswerValue) -> bool:
+    """A named cultivar holds as long as the lawn is of its species."""
+    grass = grass_code(case)
+    if not isinstance(value, Picked) or grass is None:
+        return not isinstance(value, Picked)
+    return value.code in {cultivar.code for cultivar in cultivars_of(GrassCode(grass))}
 
 
 def cultivar_choices(case: Case) -> tuple[str, ...]:

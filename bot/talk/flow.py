@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from bot.talk import answers
 from bot.talk.applies import is_frost, out_of_scope
-from bot.talk.case import Answer, Case, NotSure
+from bot.talk.case import Answer, Case
 from bot.talk.question import Instance, Question, Stage
 from bot.talk.questions import BY_ID, FIRST_ANSWER_WITHIN, QUESTIONS
 
@@ -71,7 +71,7 @@ def without_stale(case: Case) -> Case:
 
 def _standing_only(case: Case) -> Case:
     standing = {(i.question.id, i.spot) for i in instances(case)}
-    return answers.keep_answers(case, lambda answer: _holds(answer, standing))
+    return answers.keep_answers(case, lambda answer: _holds(case, answer, standing))
 
 
 def answered_instances(case: Case) -> tuple[Instance, ...]:
@@ -84,8 +84,7 @@ def question_of(question_id: str) -> Question | None:
     return BY_ID.get(question_id)
 
 
-def _holds(answer: Answer, standing: set[tuple[str, str]]) -> bool:
-    # "not sure about the place" must outlive the state question it opens, so it is kept like any other answer.
-    return (answer.question, answer.spot) in standing or (
-        answer.question == "place" and isinstance(answer.value, NotSure)
-    )
+def _holds(case: Case, answer: Answer, standing: set[tuple[str, str]]) -> bool:
+    question = BY_ID.get(answer.question)
+    asked = (answer.question, answer.spot) in standing
+    return question is not None and asked and question.holds(case, answer.value)

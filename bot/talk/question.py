@@ -48,6 +48,10 @@ def _always(case: Case, spot: str) -> bool:
     return True
 
 
+def _any_value(case: Case, value: AnswerValue) -> bool:
+    return True
+
+
 def _plain_label(question: Question, code: str, case: Case) -> Text:
     return text(f"{question.id}-{code}")
 
@@ -60,6 +64,7 @@ class Question:
     stage: Stage
     parse: Parse
     applies: Callable[[Case, str], bool] = _always
+    holds: Callable[[Case, AnswerValue], bool] = _any_value  # whether an answer still fits after others changed
     choices: Callable[[Case], tuple[str, ...]] = lambda case: ()
     label: Callable[[Question, str, Case], Text] = _plain_label
     value: ChoiceValue = _picked

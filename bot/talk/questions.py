@@ -17,6 +17,7 @@ from datetime import timedelta
 from bot.talk import answers, reading, understand
 from bot.talk.applies import (
     cultivar_choices,
+    cultivar_fits,
     cultivar_helps,
     grass_code,
     has_height,
@@ -294,6 +295,7 @@ QUESTIONS: tuple[Question, ...] = (
         stage=Stage.DETAILS,
         parse=_read_cultivar,
         applies=cultivar_helps,
+        holds=cultivar_fits,
         choices=cultivar_choices,
         label=_cultivar_label,
         values=lambda case, local_now: {"grass": text(f"grass-name-{grass_code(case)}")},

@@ -484,3 +484,12 @@ def test_damage_that_is_not_frost_is_recognised_and_told_so() -> None:
     assert "cause-fuel_spill" in talk.keys
     assert len(talk.case.answers) == before
     assert talk.asked == "cultivar"
+
+
+def test_a_cultivar_goes_with_its_grass() -> None:
+    """Changing the grass drops a cultivar of the old one and asks for the new one's."""
+    talk = talked_to_first_answer()
+    talk.say("raleigh", "change", "6", "bermuda")
+
+    assert answers.find(talk.case, "cultivar") is None
+    assert "tifway" in talk.text.lower() or talk.asked == "cultivar"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import asyncio
 from collections.abc import Callable
 from dataclasses import replace
 from datetime import date, datetime
@@ -24,6 +25,14 @@ from rules.units import f_to_c
 
 FindPlaces = Callable[[str], tuple[Place, ...]]
 PlaceAt = Callable[[float, float], Place | None]
+
+GAZETTEER = PlaceFinder()
+"""The table of places: read at the first question, or before it with `warm_up`. Never changes, so one serves all."""
+
+
+async def warm_up() -> None:
+    """Read the table of places in a thread, so that the first homeowner does not wait for it."""
+    await asyncio.to_thread(GAZETTEER.load)
 
 
 class RegionalFacts(BaseModel):
@@ -67,15 +76,14 @@ def known_of(
     place_at: PlaceAt | None = None,
 ) -> Known:
     """What the reducer may look up: the real gazetteer unless another is given."""
-    places = PlaceFinder()
     freeze = None
     if facts.air_min_f is not None:
         freeze = FreezeReport(
             air_min_c=f_to_c(facts.air_min_f), days_below_freezing=facts.days_below_freezing, snow_in=facts.snow_in
         )
     return Known(
-        find_places=find_places or places.find,
-        place_at=place_at or places.at,
+        find_places=find_places or GAZETTEER.find,
+        place_at=place_at or GAZETTEER.at,
         find_state=find_state,
         spoken=words.spoken,
         freeze=freeze,

@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
+import asyncio
+
 import click
 
 from bot.channels.web import WebChannel, serve
-from bot.conversation import real_talk
+from bot.conversation import real_talk, warm_up
 from bot.settings import Settings
 from bot.talk.messages import Verbatim, text
 from bot.wiring import clock_for, running, until_told_to_stop
 from bot.words import Words
+
+IN_FLIGHT = {"web": 64}
+"""Sending to the page only wakes open browsers, so many may be under way."""
 
 
 async def serve_here(settings: Settings) -> None:
@@ -21,5 +26,9 @@ async def serve_here(settings: Settings) -> None:
         click.echo(words.text(text("start-listening", address=Verbatim(address))))
         click.echo(click.style(words.text(text("start-how-to-stop")), dim=True))
 
-    async with running(settings, clock_for(settings), [channel], real_talk(settings)) as house:
+    async with (
+        asyncio.TaskGroup() as group,
+        running(settings, clock_for(settings), [channel], real_talk(settings), in_flight=IN_FLIGHT) as house,
+    ):
+        group.create_task(warm_up())
         await serve(house, words, settings, channel=channel, until=until_told_to_stop(), listening=say_where)

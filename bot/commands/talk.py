@@ -10,7 +10,7 @@ from pathlib import Path
 import click
 
 from bot.channels.terminal import ADDRESS, TerminalChannel
-from bot.conversation import real_talk
+from bot.conversation import real_talk, warm_up
 from bot.envelope import Envelope
 from bot.settings import Settings
 from bot.store import outbox
@@ -31,7 +31,11 @@ async def talk_here(settings: Settings) -> None:
         return words.text(Text(key=key))
 
     channel = TerminalChannel(label)
-    async with running(settings, clock_for(settings), [channel], real_talk(settings)) as application:
+    async with (
+        asyncio.TaskGroup() as group,
+        running(settings, clock_for(settings), [channel], real_talk(settings)) as application,
+    ):
+        group.create_task(warm_up())
         is_person = sys.stdin.isatty()
         if is_person:
             click.echo(click.style(label("terminal-hello"), dim=True))

@@ -95,13 +95,14 @@ def bring_up(turn: Turn, due: tuple[DueReminder, ...]) -> None:
     due_tasks = _still_open(turn, due)
     if not due_tasks:
         return
-    hour = turn.local_now.hour
-    if hour < turn.homeowner.first_hour:
-        _move_all(turn, due_tasks, turn.today)
-    elif hour >= turn.homeowner.last_hour or turn.homeowner.last_unasked_on == turn.today:
-        _move_all(turn, due_tasks, turn.today + timedelta(days=1))
+    here = turn.owner_now
+    today = here.date()
+    if here.hour < turn.homeowner.first_hour:
+        _move_all(turn, due_tasks, today)
+    elif here.hour >= turn.homeowner.last_hour or turn.homeowner.last_unasked_on == today:
+        _move_all(turn, due_tasks, today + timedelta(days=1))
     else:
-        _say_one(turn, due_tasks)
+        _say_one(turn, due_tasks, today)
 
 
 def _still_open(turn: Turn, due: tuple[DueReminder, ...]) -> list[tuple[int, Task]]:
@@ -127,14 +128,14 @@ def _not_on(told_on: tuple[date, ...], day: date) -> tuple[date, ...]:
     return tuple(told for told in told_on if told < day)
 
 
-def _say_one(turn: Turn, due_tasks: list[tuple[int, Task]]) -> None:
-    fresh = [item for item in due_tasks if _is_useful(item[1], turn.today)]
-    stale = [item for item in due_tasks if not _is_useful(item[1], turn.today)]
+def _say_one(turn: Turn, due_tasks: list[tuple[int, Task]], today: date) -> None:
+    fresh = [item for item in due_tasks if _is_useful(item[1], today)]
+    stale = [item for item in due_tasks if not _is_useful(item[1], today)]
     for number, task in stale:
         turn.update(active_lawn=number)
-        turn.put_task(replace(task, state=TaskState.DROPPED, closed_on=turn.today))
+        turn.put_task(replace(task, state=TaskState.DROPPED, closed_on=today))
     fresh.sort(key=lambda item: (_URGENT_FIRST.index(TaskKind(item[1].kind)), item[1].due_on))
-    _spread(turn, fresh[1:])
+    _spread(turn, fresh[1:], today)
     before = _folded(stale)
     if fresh:
         number, task = fresh[0]
@@ -142,18 +143,18 @@ def _say_one(turn: Turn, due_tasks: list[tuple[int, Task]]) -> None:
         say_task(turn, task, *before)
     elif before:
         turn.say(*before, telling.next_line(turn.case, open_tasks(turn.case)))
-    turn.update(last_unasked_on=turn.today)
+    turn.update(last_unasked_on=today)
 
 
 def _is_useful(task: Task, today: date) -> bool:
     return today <= max(task.until_on, task.due_on) or task.kind == TaskKind.JUDGE
 
 
-def _spread(turn: Turn, rest: list[tuple[int, Task]]) -> None:
+def _spread(turn: Turn, rest: list[tuple[int, Task]], today: date) -> None:
     """The others wait for the next days, one a day."""
     for days, (number, task) in enumerate(rest, start=1):
         turn.update(active_lawn=number)
-        turn.put_task(replace(task, moved_to=turn.today + timedelta(days=days)))
+        turn.put_task(replace(task, moved_to=today + timedelta(days=days)))
 
 
 def _folded(stale: list[tuple[int, Task]]) -> list[Text]:
@@ -295,6 +296,6 @@ def tell_tracked(turn: Turn) -> None:
     today = [task for task in open_tasks(turn.case) if task.due_on <= turn.today]
     if today:
         say_task(turn, today[0])
-        _spread(turn, [(turn.case.number, task) for task in today[1:]])
+        _spread(turn, [(turn.case.number, task) for task in today[1:]], turn.today)
     else:
         turn.say(_next(turn))

@@ -13,6 +13,7 @@ from zoneinfo import ZoneInfo
 from bot.talk import answers
 from bot.talk.case import Case, Homeowner, SideTalk, Task, TaskState
 from bot.talk.effects import Choice, Effect, Say, Urgency
+from bot.talk.followup import zone_of
 from bot.talk.known import Known
 from bot.talk.messages import Text
 
@@ -41,6 +42,11 @@ class Turn:
         case = self.homeowner.lawn
         zone = answers.zone(case) if case else answers.LEAST_KNOWN_PLACE.zone
         return self.now.astimezone(ZoneInfo(zone))
+
+    @property
+    def owner_now(self) -> datetime:
+        """The time where the owner's hours are meant, whichever lawn is being talked about."""
+        return self.now.astimezone(ZoneInfo(zone_of(self.homeowner)))
 
     @property
     def today(self) -> date:

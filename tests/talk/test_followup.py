@@ -336,3 +336,12 @@ def test_two_lawns_share_one_message_a_day() -> None:
             assert "remind-lawn" in talk.keys or "remind-passed" in talk.keys
             days.append(talk.now.date())
     assert len(days) == len(set(days))
+
+
+def test_lawns_in_two_zones_go_by_the_owners_own_hours() -> None:
+    """A second lawn an hour west, being talked about, does not lose the first one's reminder at nine."""
+    talk = confirmed()
+    talk.say("new lawn", "change", "1", "36609", "bermuda", "1")
+    assert talk.homeowner is not None
+    assert talk.case.number == 2
+    walk_to(talk, "cut:1")

@@ -2,7 +2,7 @@
 
 summary-head = What I think happened to { $where } ({ $grass }):
 summary-blades = • The blades dried out and died: { $chance }. That is most of what you see, and it is only the top.
-summary-some = • Some runners froze: { $chance }. Of all runners, { $share } may be lost.
+summary-some = • Some runners froze: { $chance }. Of all its runners I'd expect to lose { $share }.
 summary-all = • Nearly all of it lost: { $chance }.
 summary-why = Why: in a freeze like that, half of this grass's runners die near { $half }. With the air down to { $air }, yours on top of the soil probably felt { $felt }.
 summary-why-snow = Why: in a freeze like that, half of this grass's runners die near { $half }. The air fell to { $air }, but snow is a blanket. Under it yours probably felt { $felt }.
@@ -70,7 +70,7 @@ plan-seaweed = Seaweed or other tonics: your choice, by the label. There is litt
 plan-centipede-no-feed = Centipede gets no nitrogen in spring. Feeding it early is the quickest way to lose it.
 plan-mostly-lost = Part of it may be gone. We still wait: sod laid too early is money twice spent. You may ask for sod prices now.
 plan-judging = Nobody can call it dead before { $day }. Type "plan" to see this any time.
-cutting-lower_by_notches = Never cut below { $floor } this spring, and never more than a third at once.
+cutting-lower_by_notches = This spring, never cut below { $floor } and never more than a third at once.
 cutting-overgrown = It stands tall, so it comes down in { $n } cuts, one notch each. Never below { $floor }.
 cutting-low_enough = Your mower is low enough for a hurt lawn. No lower cut this spring, and never below { $floor }.
 cutting-raise = It stands low for a hurt lawn. Set the mower up to { $to } and keep it there.

@@ -22,7 +22,7 @@ caution-poison_control = Poison Control is 1-800-222-1222, day and night.
 ## The same in a few words, for the list of a plan.
 careful-mower = clear stones, closed shoes, eyes and ears
 careful-slopes = go slow on slopes
-careful-off_frozen_turf = not on frozen grass
+careful-off_frozen_turf = stay off frozen grass
 careful-fertilizer = by the label, sweep hard surfaces
 careful-pesticide_label = by the label
 careful-wind_and_rain = no wind or heavy rain
@@ -32,7 +32,7 @@ careful-waterways = off drains and water
 careful-local_rules = local rules first
 careful-heavy_sod = lift with two
 careful-digging_811 = call 811 first
-careful-hand_tools = gloves with sharp tools
+careful-hand_tools = wear gloves with sharp tools
 careful-hot_pots = keep sockets dry
 careful-ice = never near freezing
 careful-water_limits = local limits first

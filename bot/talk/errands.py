@@ -12,9 +12,9 @@ from dataclasses import replace
 
 from bot.talk import answers, reading, understand
 from bot.talk.applies import grass_code
-from bot.talk.case import AnswerValue, Case, NamesTold, NumberTold, Picked, SideTalk
+from bot.talk.case import Answer, AnswerValue, Case, NamesTold, NumberTold, Picked, PickedMany, SideTalk
 from bot.talk.flow import answered_instances
-from bot.talk.messages import Number, Text, Value, Verbatim, text
+from bot.talk.messages import Number, Several, Text, Value, Verbatim, text
 from bot.talk.question import Context, Instance, Question, Stage, choice_or, parse_choice, yes_no
 from bot.talk.questions import BY_ID
 from bot.talk.turn import Turn
@@ -194,13 +194,25 @@ def _change_row(turn: Turn) -> Question:
 
 
 def change_label(turn: Turn, instance: Instance) -> Text:
-    """A line of the list behind "change": what was asked and what was answered, in the owner's words."""
+    """A line of the list behind "change": what was asked and what was answered."""
     answer = answers.find(turn.case, instance.question.id, instance.spot)
-    words = answer.words if answer else ""
+    words = _answer_words(instance.question, answer, turn.case) if answer else Verbatim("")
     name = text(f"name-{instance.question.id}")
     if instance.spot:
         name = text("task-at-spot", task=name, spot=Verbatim(instance.spot))
-    return text("change-line", name=name, words=Verbatim(words))
+    return text("change-line", name=name, words=words)
+
+
+def _answer_words(question: Question, answer: Answer, case: Case) -> Value:
+    """An answer as its choice reads, where it was one (people type "1"); as they wrote it otherwise."""
+    offered = question.choices(case)
+    match answer.value:
+        case Picked(code=code) if code in offered:
+            return question.label(question, code, case)
+        case PickedMany(codes=codes) if codes and set(codes) <= set(offered):
+            return Several(tuple(question.label(question, code, case) for code in codes))
+        case _:
+            return Verbatim(answer.words)
 
 
 def _spot_row(case: Case) -> Question:

@@ -263,7 +263,7 @@ def _task_changes(turn: Turn, before: Case) -> list[Text]:
     day = before.planned_on or turn.today
     old = {task.key: task for task in advice.plan_of(before, turn.known, day).tasks}
     new = {task.key: task for task in advice.plan_of(turn.case, turn.known, day).tasks}
-    changes = []
+    changes, renumbered = [], []
     for key, task in new.items():
         was = old.get(key)
         if was is None and task.kind not in _SERIES:
@@ -271,10 +271,10 @@ def _task_changes(turn: Turn, before: Case) -> list[Text]:
         elif was is not None and task.kind not in _SERIES and was.on != task.on:
             changes.append(text("change-task-moved", what=_short(task), old=Day(was.on), new=Day(task.on)))
         elif was is not None and (was.cut, was.feed) != (task.cut, task.feed):
-            changes.extend(task_parts([task], task.on, turn.case))
+            renumbered.extend(task_parts([task], task.on, turn.case))
     gone = [task for key, task in old.items() if key not in new and task.kind not in _SERIES]
     changes.extend(text("change-task-gone", what=_short(task)) for task in gone)
-    return changes
+    return [*changes, text("change-task-numbers"), *renumbered] if renumbered else changes
 
 
 def _short(task: PlanTask) -> Text:

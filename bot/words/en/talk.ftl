@@ -61,6 +61,7 @@ change-new-spot = I now judge { $where } by itself. Of its runners I'd expect to
 change-judging = The judging day moves from { $old } to { $new }.
 change-task-new = New in the plan: { $what }, { $day }.
 change-task-moved = Moved: { $what }, from { $old } to { $new }.
+change-task-numbers = With that, the amounts are:
 change-task-gone = No longer in the plan: { $what }.
 button-answered = You already answered that ({ $name }).
 ask-do_change_it = Do you want to change that answer?

@@ -4,8 +4,9 @@ Rules kept by every ladder:
 1. no cut before the day that is given (the last-frost gate);
 2. one notch a cut, and never more than a third of the height;
 3. damaged turf stays in the upper half of its range, any other at or above the bottom of its range;
-4. grasses with surface runners only are never scalped: they have nothing below to start again from;
-5. one dead-tissue cleanup is bagged; after it, clippings stay.
+4. a rotary mower goes no lower than it cuts evenly; only one that stands lower already (a reel) may;
+5. grasses with surface runners only are never scalped: they have nothing below to start again from;
+6. one dead-tissue cleanup is bagged; after it, clippings stay.
 """
 
 from __future__ import annotations
@@ -93,7 +94,14 @@ class CutLadder:
     raise_to_in: float | None = None
 
 
-def heights(code: GrassCode, cultivar: str | None = None, *, damaged: bool, notch_in: float = 0.5) -> MowingHeights:
+def heights(
+    code: GrassCode,
+    cultivar: str | None = None,
+    *,
+    damaged: bool,
+    notch_in: float = 0.5,
+    has_reel: bool = False,
+) -> MowingHeights:
     """The heights that hold for a lawn: its floor, how low it may go now, its usual height and its top.
 
     Parameters
@@ -104,6 +112,8 @@ def heights(code: GrassCode, cultivar: str | None = None, *, damaged: bool, notc
         Whether the freeze hurt it, or whether that is not known yet. Damaged: upper half of the range only.
     notch_in : float
         One step of this mower, for zoysia's one step under its summer height. [in] 0.1 to 2
+    has_reel : bool
+        Whether the mower cuts evenly below an inch.
 
     Returns
     -------
@@ -127,6 +137,9 @@ def heights(code: GrassCode, cultivar: str | None = None, *, damaged: bool, notc
     else:
         floor = span.low
         lowest = _lowest_undamaged(grass(code).habit, span, usual, notch_in)
+    if not has_reel:
+        floor = max(floor, facts.ROTARY_LOWEST_IN.value)
+        lowest = max(lowest, floor)
     return MowingHeights(floor_in=floor, lowest_in=lowest, usual_in=usual.value, top_in=span.high)
 
 
@@ -169,7 +182,8 @@ def cut_ladder(
     rules/facts/mowing.py. Checked in tests/rules/test_mowing.py and published/mowing.csv.
     """
     require_range("current_in", current_in, facts.HEIGHT_TOLD_IN.low, facts.HEIGHT_TOLD_IN.high, "in")
-    limits = heights(code, cultivar, damaged=damaged, notch_in=notch_in)
+    has_reel = current_in < facts.ROTARY_LOWEST_IN.value
+    limits = heights(code, cultivar, damaged=damaged, notch_in=notch_in, has_reel=has_reel)
     steps = _steps_down(current_in, notch_in, limits.lowest_in)
     cuts = tuple(
         Cut(

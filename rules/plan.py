@@ -86,6 +86,7 @@ class LawnFacts:
     has_soil_test_for_p: bool = False
     must_not_lower: bool = False  # brown stem showed at a cut
     frost_again_on: date | None = None  # the owner reported frost after the gate
+    pots_from_on: date | None = None  # a look at the runners asked for pot tests from this day
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -156,8 +157,19 @@ def care_plan(lawn: LawnFacts) -> CarePlan:
     ]
     useful = [task for task in tasks if task.until_on >= lawn.planned_on or task.kind is TaskKind.JUDGE]
     useful.sort(key=lambda task: (task.on, list(TaskKind).index(task.kind), task.key))
-    not_now = restraints(lawn.code, frost_gate_on(lawn), lawn.season.warm_soil_on, lawn.season.judging_on)
-    return CarePlan(tasks=tuple(useful), not_now=not_now, ladder=ladder, bands=bands)
+    return CarePlan(tasks=tuple(useful), not_now=_not_now(lawn, tasks), ladder=ladder, bands=bands)
+
+
+def _not_now(lawn: LawnFacts, tasks: list[PlanTask]) -> tuple[Restraint, ...]:
+    """What to leave alone; nitrogen until the plan's own check, which may be later than the soil allows."""
+    checks = [task.on for task in tasks if task.kind is TaskKind.FEED_CHECK]
+    return restraints(
+        lawn.code,
+        frost_gate_on(lawn),
+        lawn.season.warm_soil_on,
+        lawn.season.judging_on,
+        feed_check_on=min(checks, default=None),
+    )
 
 
 def saturday_on_or_after(day: date) -> date:
@@ -226,7 +238,8 @@ def _water_task(lawn: LawnFacts, key: str, kind: TaskKind, on: date, depth_in: f
 
 def _pot_tasks(lawn: LawnFacts, bands: tuple[tuple[str, Band], ...]) -> list[PlanTask]:
     """The pot test for each spot that is not clearly fine: plugs on a Saturday, read after 2, 3 and 4 weeks."""
-    earliest = max(lawn.freeze_on + timedelta(days=int(facts.LOOK_AFTER_THAW_DAYS.value)), lawn.planned_on)
+    thawed_on = lawn.freeze_on + timedelta(days=int(facts.LOOK_AFTER_THAW_DAYS.value))
+    earliest = max(thawed_on, lawn.planned_on, lawn.pots_from_on or lawn.planned_on)
     start_on = saturday_on_or_after(earliest)
     tasks: list[PlanTask] = []
     if start_on >= lawn.season.judging_on:

@@ -79,7 +79,14 @@ class Restraint:
     source: Source
 
 
-def restraints(code: GrassCode, last_frost_on: date, warm_soil_on: date, judging_on: date) -> tuple[Restraint, ...]:
+def restraints(
+    code: GrassCode,
+    last_frost_on: date,
+    warm_soil_on: date,
+    judging_on: date,
+    *,
+    feed_check_on: date | None = None,
+) -> tuple[Restraint, ...]:
     """What to leave alone on one lawn, soonest lifted first; what no date lifts comes last.
 
     Parameters
@@ -88,6 +95,8 @@ def restraints(code: GrassCode, last_frost_on: date, warm_soil_on: date, judging
         Centipede waits for nitrogen until June; stolon-only grasses get no root-pruning weed preventer this spring.
     last_frost_on, warm_soil_on, judging_on : date
         The lawn's gates: last frost, first day of warm soil (65 F at 4 in), and the day it may be judged.
+    feed_check_on : date or None
+        When the plan checks if it may be fed; nitrogen waits at least until then.
 
     Returns
     -------
@@ -102,7 +111,7 @@ def restraints(code: GrassCode, last_frost_on: date, warm_soil_on: date, judging
     growing_on = max(growing_on, last_frost_on)
     green_on = growing_on + timedelta(days=facts.WEED_CONTROL_AFTER_GREEN_UP_DAYS.value)
     found = (
-        _nitrogen(code, last_frost_on, warm_soil_on),
+        _nitrogen(code, last_frost_on, warm_soil_on, feed_check_on),
         _preemergent(code, judging_on),
         *_weeds(green_on),
         *_ground_work(growing_on),
@@ -137,10 +146,11 @@ def nitrogen_until_on(code: GrassCode, last_frost_on: date, warm_soil_on: date) 
     return max(until_on, date(warm_soil_on.year, open_month, 1))
 
 
-def _nitrogen(code: GrassCode, last_frost_on: date, warm_soil_on: date) -> Restraint:
+def _nitrogen(code: GrassCode, last_frost_on: date, warm_soil_on: date, feed_check_on: date | None) -> Restraint:
+    soil_on = nitrogen_until_on(code, last_frost_on, warm_soil_on)
     return Restraint(
         code=RestraintCode.NITROGEN,
-        until_on=nitrogen_until_on(code, last_frost_on, warm_soil_on),
+        until_on=max(soil_on, feed_check_on or soil_on),
         gate=RestraintGate.WARM_SOIL_HELD,
         reason_code=RestraintReason.ROOTS_CANNOT_TAKE_IT,
         source=NC_CENTIPEDE if code is GrassCode.CENTIPEDE else UGA_TWO_WEEKS,

@@ -5,8 +5,10 @@ No words here and no arithmetic of its own: what an answer means in the terms of
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
+from types import MappingProxyType
 
 from bot.talk import answers
 from bot.talk.applies import grass_code, traits_told
@@ -110,8 +112,16 @@ def plan_of(case: Case, known: Known, planned_on: date) -> CarePlan:
             has_disease_signs="orange_rings" in signs,
             must_not_lower=case.stopped_cutting_on is not None,
             frost_again_on=case.cold_again_on,
+            pots_from_on=_pots_from(case),
         )
     )
+
+
+def _pots_from(case: Case) -> date | None:
+    """A pot test that a look at the runners brought about begins after it; one under way keeps its dates."""
+    if any(checkin.plugs_total is not None for checkin in case.checkins):
+        return None
+    return max((checkin.on for checkin in case.checkins if checkin.runners), default=None)
 
 
 def label_of(case: Case) -> Label | None:
@@ -140,9 +150,18 @@ def traits_of(case: Case, spot: str) -> SpotTraits:
 
 
 def signs_of(case: Case, spot: str) -> tuple[str, ...]:
-    """The signs reported for a spot; the first spot's were told for the whole lawn."""
+    """The signs reported for a spot; the first spot's were told for the whole lawn. The newest look counts too."""
     own = answers.find(case, "see_spot", spot)
-    return answers.codes(case, "see_spot", spot) if own is not None else answers.codes(case, "see")
+    told = answers.codes(case, "see_spot", spot) if own is not None else answers.codes(case, "see")
+    looks = [checkin.runners for checkin in case.checkins if checkin.spot == spot and checkin.runners]
+    seen = SIGNS_OF_LOOK[looks[-1]] if looks else ()
+    return tuple(dict.fromkeys((*told, *seen)))
+
+
+SIGNS_OF_LOOK: Mapping[str, tuple[str, ...]] = MappingProxyType(
+    {"firm": ("firm_runners",), "mixed": ("firm_runners", "slimy_runners"), "soft": ("slimy_runners",)}
+)
+"""What each answer to a look at the runners is as signs."""
 
 
 def cold_told(case: Case, known: Known) -> ColdTold:

@@ -203,6 +203,7 @@ class CheckIn:
     plugs_total: int | None = None
     runners: str | None = None
     photo_id: str | None = None
+    area_sqft: float | None = None  # the size of the spot, told for its repair
     words: str = ""
 
 

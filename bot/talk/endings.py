@@ -19,19 +19,22 @@ from bot.talk.case import (
     TaskState,
 )
 from bot.talk.effects import CallPerson, ForgetHomeowner, KeepPhoto
-from bot.talk.errands import scratch
+from bot.talk.errands import is_frost_over, scratch
 from bot.talk.flow import answered_instances
 from bot.talk.followup import open_tasks
 from bot.talk.messages import Number, Text, Verbatim, text
 from bot.talk.reading import index_of
 from bot.talk.turn import Turn
+from rules.facts.feeding import CENTIPEDE_CLOSED_MONTHS
 from rules.feeding import FedLawn, FeedDose, FeedGate, FeedGates, Tier, dose, feeding_tier
 from rules.grasses import GrassCode
 from rules.plan import TaskKind
 
 Ending = Callable[[Turn, SideTalk, Case], None]
 
+FEED_AGAIN_AFTER_DAYS = (7, 14, 21)  # after each check that fails; then feeding is left out this season
 AGAIN_AFTER_DAYS = 7  # a closed gate is looked at again a week later
+WEATHER_AGAIN_AFTER_DAYS = 2
 NOT_SURE_WHEN_DAYS = 3
 FEW_PLANTS_PER_SQFT = 1.0
 
@@ -71,25 +74,46 @@ def _problem(turn: Turn, side: SideTalk, told: Case) -> None:
 
 
 def _look(turn: Turn, side: SideTalk, told: Case) -> None:
+    """What the runners of one spot look like; then of the next one. It is evidence: odds and plan follow it."""
+    key, spot = side.about[0], _spot_of_side(turn, side)
     found = answers.code(told, "do_runners")
-    _check_in(turn, side.about[0], runners=found)
-    turn.close_task(side.about[0], TaskState.DONE)
-    turn.say(text(f"look-{found}" if found else "look-not-sure"), _next(turn))
+    before = turn.case
+    _check_in(turn, key, spot, runners=found)
+    turn.close_task(key, TaskState.DONE)
+    tasks.replan(turn)
+    parts = [text(f"look-{found}" if found else "look-not-sure"), *telling_plan.difference_parts(turn, before)]
+    following = _spot_after(turn, spot)
+    if following:
+        turn.say(*parts)
+        turn.start_side("look", key, following)
+    else:
+        turn.say(*parts, _next(turn))
+
+
+def _spot_of_side(turn: Turn, side: SideTalk) -> str:
+    return side.about[1] if len(side.about) > 1 else answers.spots(turn.case)[0]
+
+
+def _spot_after(turn: Turn, spot: str) -> str:
+    """The next spot of the lawn; "" after the last."""
+    names = answers.spots(turn.case)
+    following = names[names.index(spot) + 1 :] if spot in names else ()
+    return following[0] if following else ""
 
 
 def _green(turn: Turn, side: SideTalk, told: Case) -> None:
     """A look by eye at one spot; then at the next one, where the picture task is about the whole lawn."""
-    key, spot = side.about[0], side.about[1] if len(side.about) > 1 else answers.spots(turn.case)[0]
+    key, spot = side.about[0], _spot_of_side(turn, side)
     green = _green_told(told)
     _check_in(turn, key, spot, green=green)
-    names = answers.spots(turn.case)
-    following = names[names.index(spot) + 1 :] if spot in names else ()
     turn.close_task(key, TaskState.DONE)
-    if following and not _has_photo_today(turn, following[0]):
-        turn.say(judging.green_text(turn, spot, green))
-        turn.start_side("green", key, following[0])
+    parts = [judging.green_text(turn, spot, green), *judging.settled_early(turn, spot)]
+    following = _spot_after(turn, spot)
+    if following and not _has_photo_today(turn, following):
+        turn.say(*parts)
+        turn.start_side("green", key, following)
     else:
-        turn.say(judging.green_text(turn, spot, green), _next(turn))
+        turn.say(*parts, _next(turn))
 
 
 def _has_photo_today(turn: Turn, spot: str) -> bool:
@@ -136,25 +160,21 @@ def _feed(turn: Turn, side: SideTalk, told: Case) -> None:
     key = side.about[0]
     gates = _gates(turn, told)
     decision = feeding_tier(gates)
+    _check_in(turn, key)
     if decision.tier is Tier.NONE:
-        turn.say(
-            text("feed-wait"),
-            *(text(f"feed-gate-{gate}") for gate in decision.open_gates),
-            text("feed-two-schools"),
-        )
-        tasks.move(turn, key, _feed_again_on(turn, decision.open_gates))
+        _feed_later(turn, key, decision.open_gates)
         return
     label = advice.label_of(turn.case)
     turn.close_task(key, TaskState.DONE)
     if label is None or label.n_percent == 0:
         turn.say(text(f"feed-open-{decision.tier}"), text("feed-what-bag"), telling_plan.feed_care_text(), _next(turn))
         return
-    result = dose(label, decision.tier, gates.lawn, answers.area_sqft(turn.case))
+    result = dose(label, decision.tier, gates.lawn, judging.living_area_sqft(turn))
     if isinstance(result, FeedDose):
         _remember_feed(turn, result)
         turn.say(
             text(f"feed-open-{decision.tier}"),
-            telling_plan.feed_dose_text(result, turn.case),
+            telling_plan.feed_dose_text(result, turn.case, is_open=True),
             *(text(f"feed-note-{note}") for note in result.notes),
             telling_plan.feed_care_text(),
             text("feed-two-schools"),
@@ -162,6 +182,18 @@ def _feed(turn: Turn, side: SideTalk, told: Case) -> None:
         )
     else:
         turn.say(telling_plan.feed_refusal_text(result, turn.case), text("feed-what-bag"), _next(turn))
+
+
+def _feed_later(turn: Turn, key: str, gates: tuple[FeedGate, ...]) -> None:
+    """Say what is still missing and look again, each time after longer; at last leave feeding out this season."""
+    to_come = [text(f"feed-gate-{gate}") for gate in gates if gate is not FeedGate.CENTIPEDE_NO_LIGHT]
+    tried = sum(checkin.task == key for checkin in turn.case.checkins)
+    if tried > len(FEED_AGAIN_AFTER_DAYS):
+        turn.close_task(key, TaskState.DONE)
+        turn.say(text("feed-wait"), *to_come, text("feed-leave-out"), _next(turn))
+        return
+    turn.say(text("feed-wait"), *to_come, *([text("feed-two-schools")] if tried == 1 else []))
+    tasks.move(turn, key, _feed_again_on(turn, gates, FEED_AGAIN_AFTER_DAYS[tried - 1]))
 
 
 def _gates(turn: Turn, told: Case) -> FeedGates:
@@ -172,7 +204,7 @@ def _gates(turn: Turn, told: Case) -> FeedGates:
         lawn=_fed_lawn(turn, view.code),
         month=turn.today.month,
         is_last_frost_past=turn.today >= view.season.frost_gate_on,
-        is_freeze_forecast=answers.code(told, "do_frost") != "no",
+        is_freeze_forecast=answers.code(told, "do_frost") != "no" and not is_frost_over(turn),
         warm_soil_days=view.season.warm_days_by(turn.today),
         is_soil_falling=False,
         has_active_disease=answers.code(told, "do_rings") == "yes",
@@ -201,12 +233,12 @@ def _has_risen(case: Case, green: float | None) -> bool:
     return bool(seen) and green is not None and green > seen[-1]
 
 
-def _feed_again_on(turn: Turn, gates: tuple[FeedGate, ...]) -> date:
-    season = advice.lawn_view(turn.case, turn.known).season
-    soon = turn.today + timedelta(days=AGAIN_AFTER_DAYS)
-    if FeedGate.CENTIPEDE_SPRING in gates or FeedGate.CENTIPEDE_NO_LIGHT in gates:
-        return max(soon, season.judging_on)
-    return soon
+def _feed_again_on(turn: Turn, gates: tuple[FeedGate, ...], after_days: int) -> date:
+    soon = turn.today + timedelta(days=WEATHER_AGAIN_AFTER_DAYS if gates == (FeedGate.WEATHER,) else after_days)
+    if FeedGate.CENTIPEDE_SPRING not in gates:
+        return soon
+    open_month = int(CENTIPEDE_CLOSED_MONTHS.high) + 1
+    return max(soon, date(turn.today.year, open_month, 1))
 
 
 def _remember_feed(turn: Turn, given: FeedDose) -> None:

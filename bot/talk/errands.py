@@ -9,8 +9,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import replace
+from datetime import timedelta
 
-from bot.talk import answers, reading, understand
+from bot.talk import advice, answers, reading, understand
 from bot.talk.applies import grass_code
 from bot.talk.case import Answer, AnswerValue, Case, NamesTold, NumberTold, Picked, PickedMany, SideTalk
 from bot.talk.flow import answered_instances
@@ -23,7 +24,15 @@ from rules.facts.areas import PACE_FT
 from rules.facts.evidence import POT_PLUGS_ADVISED
 from rules.grasses import GrassCode, grass
 
-_SHARES: Mapping[str, float] = {"none": 0.0, "few": 0.02, "tenth": 0.1, "quarter": 0.25, "half": 0.5, "most": 0.85}
+_SHARES: Mapping[str, float] = {
+    "none": 0.0,
+    "few": 0.02,
+    "tenth": 0.1,
+    "quarter": 0.25,
+    "half": 0.5,
+    "most": 0.75,
+    "all": 0.95,
+}
 
 
 def _row(question_id: str, *codes: str, **more: object) -> Question:
@@ -133,6 +142,8 @@ TOPICS: Mapping[str, tuple[Question, ...]] = {
 
 def rows_of(turn: Turn, side: SideTalk) -> tuple[Question, ...]:
     """The rows of a side talk; some list what this homeowner has."""
+    if side.topic == "feed" and is_frost_over(turn):
+        return TOPICS["feed"][1:]
     if side.topic in TOPICS:
         return TOPICS[side.topic]
     if side.topic == "changing":
@@ -142,6 +153,15 @@ def rows_of(turn: Turn, side: SideTalk) -> tuple[Question, ...]:
     if side.topic == "photo_spot":
         return (_spot_row(turn.case),)
     return (_lawn_row(turn),)
+
+
+def is_frost_over(turn: Turn) -> bool:
+    """Whether asking about frost would be silly: well past the day after which it is rare."""
+    season = advice.lawn_view(turn.case, turn.known).season
+    return turn.today >= season.frost_gate_on + timedelta(days=FROST_ASKED_DAYS)
+
+
+FROST_ASKED_DAYS = 30
 
 
 def scratch(turn: Turn, side: SideTalk) -> Case:

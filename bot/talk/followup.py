@@ -11,9 +11,24 @@ from datetime import date, timedelta
 from bot.talk import answers
 from bot.talk.case import Case, Homeowner, Standing, Task, TaskState
 from bot.talk.effects import Reminder
+from rules.plan import TaskKind
 
 NUDGE_AFTER_DAYS = 3
 TOLD_AT_MOST = 2
+URGENT_FIRST = (
+    TaskKind.JUDGE,
+    TaskKind.CUT,
+    TaskKind.FEED_CHECK,
+    TaskKind.POT_READ,
+    TaskKind.POT_START,
+    TaskKind.LOOK,
+    TaskKind.SPRING_WATER,
+    TaskKind.WATER,
+    TaskKind.PHOTO,
+    TaskKind.FIRST_PHOTO,
+    TaskKind.DONT_JUDGE,
+)
+"""Which of several tasks of one day is brought up on it; the others follow on the next days."""
 ONCE_ONLY = frozenset({"photo", "dont_judge", "water"})  # kinds that are not brought up a second time
 
 
@@ -59,6 +74,11 @@ def zone_of(homeowner: Homeowner) -> str:
 
 
 def open_tasks(case: Case) -> tuple[Task, ...]:
-    """Tasks still open, in order of their day."""
+    """Tasks still open, in order of their day and, within a day, as they are brought up."""
     tasks = (task for task in case.tasks if task.state is TaskState.OPEN)
-    return tuple(sorted(tasks, key=lambda task: (task.due_on, task.key)))
+    return tuple(sorted(tasks, key=lambda task: (task.due_on, *urgency_of(task))))
+
+
+def urgency_of(task: Task) -> tuple[int, str]:
+    """Sorts tasks that are due together, the one to bring up first in front."""
+    return URGENT_FIRST.index(TaskKind(task.kind)), task.key

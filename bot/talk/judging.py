@@ -10,9 +10,10 @@ from bot.talk.followup import open_tasks
 from bot.talk.messages import Cover, Day, Number, Share, Text, Value, text
 from bot.talk.turn import Turn
 from rules.evidence import pot_test_likelihood, still_bare_likelihood
-from rules.facts.evidence import POT_PLUGS_ADVISED, RETURNS_FROM_ALIVE_FRACTION
+from rules.facts.evidence import POT_PLUGS_ADVISED, RETURNS_FROM_ALIVE_FRACTION, SETTLED_GREEN_FRACTION
 from rules.facts.season import LIKELY_DEAD_GREEN_FRACTION
 from rules.grasses import grass
+from rules.plan import TaskKind
 from rules.survival import AliveOdds
 from rules.verdict import SpotEvidence, Verdict, verdict_on
 
@@ -76,6 +77,25 @@ def green_text(turn: Turn, spot: str, green: float | None) -> Text:
 _SEEN_BY_EYE = 0.15  # a smaller change is within what two looks by eye differ
 
 
+def settled_early(turn: Turn, spot: str) -> list[Text]:
+    """Most of a spot is green and it is the grass: no need to wait for its judging day, or for more pictures of it."""
+    green = spot_evidence(turn.case, spot, turn.today).green_fraction
+    waiting = [task for task in open_tasks(turn.case) if task.kind == TaskKind.JUDGE]
+    own = [task for task in waiting if tasks.spot_of(turn.case, task) == spot]
+    season = advice.lawn_view(turn.case, turn.known).season
+    if green is None or green < SETTLED_GREEN_FRACTION.value or turn.today < season.warm_soil_on or not own:
+        return []
+    done_with = {task.key for task in own}
+    if len(own) == len(waiting):
+        done_with |= {task.key for task in open_tasks(turn.case) if task.kind in _ONLY_TO_JUDGE}
+    for key in done_with:
+        turn.close_task(key, TaskState.DONE)
+    return [text("settled-early", where=telling.where_text(spot))]
+
+
+_ONLY_TO_JUDGE = (TaskKind.PHOTO, TaskKind.DONT_JUDGE, TaskKind.LOOK, TaskKind.POT_START, TaskKind.POT_READ)
+
+
 def pot_text(turn: Turn, spot: str, counted: CountTold | None, key: str) -> Text:
     """A pot reading: what it says about the spot, and that it is read again where more may come."""
     if counted is None:
@@ -122,6 +142,21 @@ def judge(turn: Turn, key: str) -> None:
     turn.start_side("repair", key)
 
 
+def living_area_sqft(turn: Turn) -> float | None:
+    """The lawn without the spots that were judged lost and whose size was told: dead ground is not fed."""
+    whole = answers.area_sqft(turn.case)
+    if whole is None:
+        return None
+    sizes = {c.spot: c.area_sqft for c in turn.case.checkins if c.area_sqft is not None}
+    season = advice.lawn_view(turn.case, turn.known).season
+    lost = sum(
+        size
+        for spot, size in sizes.items()
+        if verdict_on(turn.today, season, spot_evidence(turn.case, spot, turn.today)) is Verdict.LIKELY_DEAD
+    )
+    return whole - lost if whole > lost else None
+
+
 # --- repair ----------------------------------------------------------------------------------------------------------
 
 
@@ -140,4 +175,8 @@ def repair(turn: Turn, key: str, told: Case) -> None:
         turn.start_side("repair", key)
         return
     size = answers.value_as(told, "do_size", AreaTold)
+    if size is not None:
+        spot = tasks.spot_of(turn.case, turn.task(key))
+        checkin = CheckIn(on=turn.today, spot=spot, task=key, area_sqft=size.area_sqft)
+        turn.update_case(checkins=(*turn.case.checkins, checkin))
     turn.say(*telling_repair.repair_parts(choice, view, size.area_sqft if size else None, turn.today))

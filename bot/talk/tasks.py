@@ -8,7 +8,7 @@ from datetime import date, timedelta
 from bot.talk import advice, answers, telling, telling_plan, understand
 from bot.talk.case import Case, Standing, Task, TaskState
 from bot.talk.effects import Choice, Urgency
-from bot.talk.followup import open_tasks
+from bot.talk.followup import open_tasks, urgency_of
 from bot.talk.incoming import DueReminder
 from bot.talk.messages import Day, Several, Text, text
 from bot.talk.turn import Turn
@@ -29,20 +29,6 @@ ERRAND_OF: dict[str, str] = {
     TaskKind.PHOTO: "green",
 }
 """Kinds whose "done" opens a side talk instead of just closing the task. For pictures: the way without a camera."""
-
-_URGENT_FIRST = (
-    TaskKind.JUDGE,
-    TaskKind.CUT,
-    TaskKind.FEED_CHECK,
-    TaskKind.POT_READ,
-    TaskKind.POT_START,
-    TaskKind.LOOK,
-    TaskKind.SPRING_WATER,
-    TaskKind.WATER,
-    TaskKind.PHOTO,
-    TaskKind.FIRST_PHOTO,
-    TaskKind.DONT_JUDGE,
-)
 
 
 def tasks_of(turn: Turn, case: Case, planned_on: date) -> tuple[Task, ...]:
@@ -134,7 +120,7 @@ def _say_one(turn: Turn, due_tasks: list[tuple[int, Task]], today: date) -> None
     for number, task in stale:
         turn.update(active_lawn=number)
         turn.put_task(replace(task, state=TaskState.DROPPED, closed_on=today))
-    fresh.sort(key=lambda item: (_URGENT_FIRST.index(TaskKind(item[1].kind)), item[1].due_on))
+    fresh.sort(key=lambda item: (*urgency_of(item[1]), item[0]))
     _spread(turn, fresh[1:], today)
     before = _folded(stale)
     if fresh:
@@ -261,7 +247,8 @@ def move(turn: Turn, key: str, day: date) -> None:
     if task is None:
         return
     turn.put_task(replace(task, moved_to=day, told_on=_not_on(task.told_on, day)))
-    key_of_text = "task-moved-late" if day > task.until_on else "task-moved"
+    is_late = day > task.until_on and task.kind != TaskKind.FEED_CHECK  # a late feeding is no harm
+    key_of_text = "task-moved-late" if is_late else "task-moved"
     turn.say(text(key_of_text, task=telling.task_name(task.kind, task.spot), day=Day(day)))
 
 

@@ -104,6 +104,13 @@ def where_text(spot: str) -> Text:
     return text("where-spot", name=Verbatim(spot)) if spot else text("where-lawn")
 
 
+def _named_grass(code: str, cultivar_code: str) -> Text:
+    name = text(f"grass-name-{code}")
+    if not cultivar_code:
+        return name
+    return text("grass-with-cultivar", name=name, cultivar=Verbatim(cultivar(cultivar_code).name))
+
+
 def grass_text(case: Case, view: LawnView) -> Text:
     """The grass in a sentence, with the cultivar where it is known."""
     name = text(f"grass-name-{view.code}")
@@ -164,8 +171,8 @@ def said_back(instance: Instance, value: AnswerValue, case: Case) -> list[Text]:
             return [text("said-area", value=AreaSqft(area))]
         case LabelTold():
             return [text("said-bag", value=bag_text(case))]
-        case Picked() if question_id == "grass" and grass_code(case):
-            return [text("said-grass", value=text(f"grass-name-{grass_code(case)}"))]
+        case Picked(code=code) if question_id == "grass" and grass_code(case):
+            return [text("said-grass", value=_named_grass(grass_code(case) or "", code.partition("/")[2]))]
         case _:
             return []
 

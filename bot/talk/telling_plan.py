@@ -159,17 +159,17 @@ def _feed_parts(task: PlanTask, case: Case) -> list[Text]:
     return []
 
 
-def feed_dose_text(fed: FeedDose, case: Case) -> Text:
-    """A dose: product for this lawn where its size is known, and the rate it comes from."""
+def feed_dose_text(fed: FeedDose, case: Case, *, is_open: bool = False) -> Text:
+    """A dose: product for this lawn where its size is known, and the rate it comes from. `is_open`: to be given now."""
     values: dict[str, Value] = {
         "bag": bag_text(case),
         "rate": RateLbPer1000(fed.product_lb_per_1000_sqft),
         "nitrogen": RateLbPer1000(fed.rate.n_lb),
     }
     if fed.product_lb is None or fed.area_sqft is None or fed.passes is None:
-        return text("feed-dose-rate", **values)
+        return text("feed-dose-rate-now" if is_open else "feed-dose-rate", **values)
     return text(
-        "feed-dose",
+        "feed-dose-now" if is_open else "feed-dose",
         mass=MassLb(fed.product_lb),
         area=AreaSqft(fed.area_sqft),
         half=MassLb(fed.product_lb / 2),
@@ -227,10 +227,14 @@ def _cutting_note(plan: CarePlan) -> Text:
 
 def tell_difference(turn: Turn, before: Case) -> None:
     """What an altered answer did to the odds and the plan, or that it did nothing."""
+    turn.say(*(difference_parts(turn, before) or [text("change-nothing")]))
+
+
+def difference_parts(turn: Turn, before: Case) -> list[Text]:
+    """What is different in the odds and the plan; empty when nothing is."""
     old = advice.lawn_view(before, turn.known)
     new = advice.lawn_view(turn.case, turn.known)
-    parts = [*_odds_changes(old, new), *_date_changes(old, new), *_task_changes(turn, before)]
-    turn.say(*(parts or [text("change-nothing")]))
+    return [*_odds_changes(old, new), *_date_changes(old, new), *_task_changes(turn, before)]
 
 
 def _odds_changes(old: LawnView, new: LawnView) -> list[Text]:
@@ -282,11 +286,14 @@ def _short(task: PlanTask) -> Text:
 
 
 def reminder_parts(task: PlanTask, today: date, before: str) -> list[Text]:
-    """A task as brought up on its day: what to do now, its amounts and cautions. `before`: why it comes up again."""
-    key = f"remind-{task_wording(task)}"
+    """A task as brought up on its day: what to do now, its amounts and cautions. `before`: why it comes up again.
+
+    A feeding check only asks; its cautions come with the dose, where they are needed.
+    """
     values = {"day": Day(today), "where": where_text(task.spot), **_detail_values(task)}
+    what = text(f"remind-{task_wording(task)}", **values)
     parts = [text(f"remind-{before}")] if before else []
-    parts.append(_with_care(text(key, **values), task, in_full=True))
+    parts.append(what if task.kind is TaskKind.FEED_CHECK else _with_care(what, task, in_full=True))
     return parts
 
 

@@ -40,7 +40,7 @@ from rules.units import (
     sqft_to_m2,
 )
 
-_PARTS = {Fraction(1, 4): "¼", Fraction(1, 2): "½", Fraction(3, 4): "¾"}
+_PARTS = dict(zip((Fraction(eighths, 8) for eighths in range(1, 8)), "⅛¼⅜½⅝¾⅞", strict=True))
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,7 +108,7 @@ def _band(probability: float) -> str:
         (0.62, "likely"),
         (0.38, "even"),
         (0.15, "unlikely"),
-        (0.03, "very_unlikely"),
+        (0.05, "very_unlikely"),
     )
     return next((name for edge, name in edges if probability >= edge), "hardly")
 
@@ -136,7 +136,7 @@ def _measure_phrase(value: Value, style: Style) -> Phrase:
         case LengthIn(value_in=length) if style.metric:
             return Phrase("value-cm", {"n": _decimal(length * CM_PER_INCH, 1, style)})
         case LengthIn(value_in=length):
-            return Phrase("value-in", {"n": _quarters(length, style)})
+            return Phrase("value-in", {"n": _ruled(length)})
         case DistanceMiles(value_miles=miles) if style.metric:
             return Phrase("value-km", {"n": _decimal(miles * KM_PER_MILE, 0, style)})
         case DistanceMiles(value_miles=miles):
@@ -198,11 +198,8 @@ def _two_figures(number: float, style: Style) -> str:
     return _decimal(round(number / step) * step, 0, style)
 
 
-def _quarters(length_in: float, style: Style) -> str:
-    """A length as a ruler shows it: 3, 3½, ¾; other values as decimals."""
-    exact = Fraction(round(length_in * 4), 4)
-    if abs(float(exact) - length_in) > 0.02:
-        return _decimal(length_in, 2, style)
-    whole, part = divmod(exact, 1)
+def _ruled(length_in: float) -> str:
+    """A length as a ruler shows it, to the nearest eighth: 3, 3½, ¾."""
+    whole, part = divmod(Fraction(round(length_in * 8), 8), 1)
     sign = _PARTS.get(part, "")
     return f"{whole if whole or not sign else ''}{sign}"

@@ -76,6 +76,14 @@ POT_PLUGS_ADVISED = Fact(
 )
 POT_KEEP_FRACTION = Fact(value=0.7, unit="fraction of plugs", low=0.5, high=0.8, source=EXPERT_JUDGEMENT)
 POT_REPAIR_FRACTION = Fact(value=0.3, unit="fraction of plugs", low=0.2, high=0.4, source=EXPERT_JUDGEMENT)
+SETTLED_GREEN_FRACTION = Fact(
+    value=0.7,
+    unit="fraction of the spot",
+    low=0.5,
+    high=0.9,
+    source=EXPERT_JUDGEMENT,
+    note="this green, nobody needs a judging day; Virginia Tech lets feeding start at half to three quarters",
+)
 GREEN_COMING_BACK_FRACTION = Fact(
     value=0.1,
     unit="fraction of the spot",

@@ -119,6 +119,14 @@ ONE_THIRD_FRACTION = Fact(
     source=UF_CLAY,
     note="also LSU, UC IPM, AgriLife; one Texas agent allows 40 %",
 )
+ROTARY_LOWEST_IN = Fact(
+    value=1.0,
+    unit="in",
+    low=0.75,
+    high=1.5,
+    source=EXPERT_JUDGEMENT,
+    note="NC State's bermuda calendar asks for a reel mower at 0.75 to 1 in; a rotary mower scalps bumps down there",
+)
 CUT_AT_TIMES_TARGET = Fact(
     value=1.5, unit="times the height set", low=1.5, high=1.5, source=UC_IPM, note="set 1 to 2 in, cut at 1.5 to 3"
 )

@@ -45,7 +45,7 @@ def test_no_cut_ever_breaks_a_rule_of_the_blade(
     """Whatever the grass, the height and the mower: gate, floor, third, notch and order hold for every cut."""
     code, named = lawn
     result = cut_ladder(current, notch, code, named, first_on=GATE, damaged=damaged)
-    span = heights(code, named, damaged=damaged, notch_in=notch)
+    span = heights(code, named, damaged=damaged, notch_in=notch, has_reel=current < 1)
 
     for number, cut in enumerate(result.cuts):
         assert cut.on >= GATE + number * timedelta(days=7)
@@ -80,7 +80,7 @@ def test_a_ladder_ends_as_low_as_the_rules_allow(
     """One more cut after the last would break the lowest height or the third: nothing is left undone."""
     code, named = lawn
     result = cut_ladder(current, notch, code, named, first_on=GATE, damaged=damaged)
-    lowest = heights(code, named, damaged=damaged, notch_in=notch).lowest_in
+    lowest = heights(code, named, damaged=damaged, notch_in=notch, has_reel=current < 1).lowest_in
     last = result.cuts[-1].to_in if result.cuts else current
 
     assert last - notch < lowest + CLOSE or notch > last / 3 - CLOSE
@@ -192,3 +192,12 @@ def test_cutting_at_half_as_much_again_keeps_the_third(target: float) -> None:
     """Cut at 1.5 times the height set, a cut takes exactly a third: the two rules are one."""
     if cut_when_in(target) <= 12:
         assert one_third_height_in(cut_when_in(target)) == pytest.approx(target)
+
+
+def test_a_rotary_mower_is_not_sent_below_an_inch() -> None:
+    """Fine bermuda at 2 in comes down to 1 in; only a mower that stands lower already, a reel, goes to its floor."""
+    rotary = ladder(2.0, GrassCode.BERMUDA, notch=0.25, damaged=False, named="tifway")
+    reel = ladder(0.75, GrassCode.BERMUDA, notch=0.25, damaged=False, named="tifway")
+
+    assert [cut.to_in for cut in rotary.cuts] == [1.75, 1.5, 1.25, 1.0]
+    assert [cut.to_in for cut in reel.cuts] == [0.5]

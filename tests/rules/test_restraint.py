@@ -88,3 +88,10 @@ def test_blade_bag_spade_and_hose_carry_their_cautions() -> None:
     assert Caution.DIGGING_811 in cautions_for("pot_test")
     assert Caution.ICE in cautions_for("water")
     assert cautions_for("photo") == ()
+
+
+def test_nitrogen_waits_for_the_plans_own_check() -> None:
+    """Where most is lost the check waits for the judging day; what is said about nitrogen agrees with it."""
+    found = {each.code: each for each in restraints(GrassCode.ST_AUGUSTINE, FROST, WARM, JUDGED, feed_check_on=JUDGED)}
+
+    assert found[RestraintCode.NITROGEN].until_on == JUDGED

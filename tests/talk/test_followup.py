@@ -7,10 +7,11 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
+from bot.talk.advice import lawn_view
 from bot.talk.case import Task, TaskState
 from bot.talk.followup import next_due_on, zone_of
 from bot.talk.incoming import Chose, DueReminder, RemindersDue, SentPhoto
-from tests.talk.conversation import Conversation, confirmed, talked_to_plan
+from tests.talk.conversation import KNOWN, Conversation, confirmed, talked_to_plan
 
 
 def task(talk: Conversation, key: str) -> Task:
@@ -230,9 +231,18 @@ def test_a_photo_answers_the_photo_task_and_shows_the_pair() -> None:
     assert talk.asked == "do_weeds"
 
 
+def mildly_hit() -> Conversation:
+    """A confirmed plan of a hardier lawn after a milder freeze: its feeding check comes while frost still may."""
+    talk = Conversation()
+    talk.arrive()
+    talk.say("31522", "Jan 16", "24", "2", "no", "Raleigh", "1", "all alike", "none", "4 inches", "half", "1200 sq ft")
+    talk.say("15-0-15", "7", "yes", "yes")
+    return talk
+
+
 def test_the_feeding_check_refuses_with_the_gates_and_asks_again() -> None:
     """Frost in the forecast, or no green: not yet, why, both schools, and again in a week."""
-    talk = confirmed()
+    talk = mildly_hit()
     walk_to(talk, "feed:check")
     today = talk.now.date()
     talk.say("check now", "yes", "none", "no", "yes")
@@ -244,9 +254,48 @@ def test_the_feeding_check_refuses_with_the_gates_and_asks_again() -> None:
     assert task(talk, "feed:check").due_on == today + timedelta(days=7)
 
 
+def test_a_feeding_check_that_keeps_failing_comes_ever_later_and_then_ends() -> None:
+    """A week, two, three; then feeding is left out, which does no harm, and nobody is asked for ever."""
+    talk = mildly_hit()
+    walk_to(talk, "feed:check")
+    waits = []
+    for _ in range(3):
+        asked_on = talk.now.date()
+        talk.say("check now")
+        talk.say(*(["no"] if talk.asked == "do_frost" else []), "none", "no", "yes")
+        assert "feed-leave-out" not in talk.keys
+        waits.append((task(talk, "feed:check").due_on - asked_on).days)
+        walk_to(talk, "feed:check")
+    talk.say("check now", "none", "no", "yes")
+
+    assert waits == [7, 14, 21]
+    assert "feed-leave-out" in talk.keys
+    assert task(talk, "feed:check").state is not TaskState.OPEN
+
+
+def test_rain_ahead_is_asked_about_again_in_two_days() -> None:
+    """Weather alone is no reason to wait a week."""
+    talk = mildly_hit()
+    walk_to(talk, "feed:check")
+    today = talk.now.date()
+    talk.say("check now", "no", "a quarter", "no", "no")
+
+    assert task(talk, "feed:check").due_on == today + timedelta(days=2)
+
+
+def test_nobody_is_asked_about_frost_in_may() -> None:
+    """A question whose answer is known is not asked."""
+    talk = confirmed()
+    walk_to(talk, "feed:check")
+    talk.say("check now")
+
+    assert talk.now.month == 5
+    assert talk.asked == "do_green"
+
+
 def test_the_feeding_check_gives_the_dose_for_this_lawn() -> None:
     """All gates open: 0.35 lb of nitrogen from 15-0-15 on 1,200 sq ft is 2.8 lb of product, with every caution."""
-    talk = confirmed()
+    talk = mildly_hit()
     walk_to(talk, "feed:check")
     talk.say("check now", "no", "a quarter", "no", "yes")
 
@@ -255,6 +304,79 @@ def test_the_feeding_check_gives_the_dose_for_this_lawn() -> None:
     for caution in ("label", "kids and pets", "creeks", "gloves"):
         assert caution in talk.text
     assert [feed.n_lb_per_1000_sqft for feed in talk.case.feeds] == [pytest.approx(0.35)]
+
+
+def test_all_green_opens_the_normal_feed() -> None:
+    """ "All of it" can be said, and with two mowings it is fully green: half a pound to a pound."""
+    talk = mildly_hit()
+    walk_to(talk, "feed:check")
+    talk.say("check now", "no", "all of it", "twice", "no", "yes")
+
+    assert "feed-open-normal" in talk.keys
+
+
+def test_dead_ground_is_not_counted_in_the_dose() -> None:
+    """The front lives, the back (320 sq ft of 1,200) was judged lost: the dose is for 880 sq ft."""
+    talk = Conversation()
+    talk.arrive()
+    talk.say(
+        "31522", "Jan 16", "14", "5 days", "no", "St. Augustine", "1", "not sure", "front and back", "none", "none"
+    )
+    talk.say("1", "4 inches", "half", "1200 sq ft", "15-0-15", "7", "yes", "yes")
+    walk_to(talk, "pot:1:start")
+    talk.say("done", "6")
+    walk_to(talk, "pot:1:week4")
+    talk.say("done", "0 of 6")
+    walk_to(talk, "judge:0")
+    talk.say("judge now", "half", "no")
+    walk_to(talk, "judge:1")
+    talk.say("judge now", "none", "sod", "16 by 20")
+    walk_to(talk, "feed:check")
+    talk.say("check now", "half", "once", "no", "yes")
+
+    assert "880 sq ft" in talk.text
+
+
+@pytest.mark.parametrize(("found", "is_up"), [("firm", True), ("soft", False)])
+def test_a_look_at_the_runners_moves_the_odds(found: str, is_up: bool) -> None:
+    """It is evidence like any other sign: firm runners up, soft ones down, and it is said."""
+    talk = confirmed()
+    before = odds_now(talk)
+    walk_to(talk, "look:1")
+    talk.say("done", found)
+
+    assert (odds_now(talk) > before) is is_up
+    assert "change-odds" in talk.keys
+
+
+def test_soft_runners_bring_a_pot_test_that_begins_after_the_look() -> None:
+    """Where the first odds were fine there was none; what a look brings about does not start in the past."""
+    talk = mildly_hit()
+    assert not [each for each in talk.case.tasks if each.kind == "pot_start"]
+    walk_to(talk, "look:1")
+    today = talk.now.date()
+    talk.say("done", "soft and brown")
+
+    assert task(talk, "pot:0:start").due_on >= today
+    assert "change-task-new" in talk.keys
+
+
+def test_a_lawn_that_is_mostly_green_in_spring_needs_no_judging_day() -> None:
+    """Signs of life count at once: the judging day and the pictures before it are let go."""
+    talk = confirmed()
+    walk_to(talk, "spring_water")
+    talk.say("done")
+    walk_to(talk, "photo:2027-04-10")
+    talk.say("done", "most of it", "no")
+
+    assert "settled-early" in talk.keys
+    left = {each.kind for each in talk.case.tasks if each.state is TaskState.OPEN}
+    assert not left & {"judge", "photo", "pot_read"}
+    assert "feed_check" in left
+
+
+def odds_now(talk: Conversation) -> float:
+    return lawn_view(talk.case, KNOWN).spots[0].odds.quantile_fraction(0.5)
 
 
 def test_the_pot_test_lowers_the_odds_but_gives_no_verdict() -> None:

@@ -1,7 +1,7 @@
 ### Reminders and what comes of them.
 
 remind-again = I asked a few days ago and heard nothing, so just once more.
-remind-moved = You asked me to bring this up today.
+remind-moved = As agreed, here it is again.
 remind-passed = While I was away some days passed: { $tasks }. No harm done, that can be left.
 remind-lawn = This is about { $place }.
 remind-first_photo = Please take a photo of { $where } today and send it here. Stand at a place you will find again, camera straight down, at knee height. No camera handy? Answer two short questions instead.
@@ -18,7 +18,7 @@ remind-cut = Next cut, one notch lower: { $from } to { $to }. Stop if you see br
 remind-cut-open = Hard frost should be past. If no frost is in the forecast, cut now, one notch lower than you had it. Dry grass, bag the clippings. Stop if you see brown stems instead of blades.
 remind-cut-same = Hard frost should be past. If no frost is in the forecast, cut now at the height you have. Dry grass, sharp blade, bag the dead clippings this once. Stop if you see brown stems instead of blades.
 remind-photo = Photo day. Same place as before: camera straight down, knee height. No camera handy? Answer two short questions instead.
-remind-feed_check = Time to check if the lawn may be fed. I ask five short things and then say yes or no.
+remind-feed_check = Time to check if the lawn may be fed. I ask a few short things and then say yes or no. Spread nothing before that.
 remind-dont_judge = Still brown in places? That is normal now. Growth has only just begun, and the late parts are often the ones that come back. Don't dig, don't sod, don't judge yet. Pulling on it proves nothing either.
 remind-judge = Today we can judge { $where } fairly. I ask two short things.
 
@@ -75,7 +75,7 @@ problem-no-green = That alone is no bad sign yet. I'll ask again in a week.
 problem-too-wet = Right, stay off wet soil: it packs down and ruts. I'll ask again in a week.
 problem-no-means = That's fine. I'll ask again in a week. If it stays out of reach, skip it. Leaving the lawn alone does no harm.
 
-ask-do_runners = What did you find?
+ask-do_runners = How are the runners of { $where }?
 help-do_runners = Firm and light inside, or soft and brown? A mix counts too.
 why-do_runners = Firm runners are alive, whatever the blades look like.
 do_runners-firm = firm, white or green inside
@@ -86,11 +86,11 @@ do_runners-soft = soft and brown
     .said = soft | mushy | slimy | dead | brown
 look-firm = Good sign: firm runners are alive. It will look bad for weeks yet, and that is fine.
 look-mixed = So part of it lives. That is common. What is alive will creep back over the gaps.
-look-soft = That is not what we hoped for. It still is no verdict: look at other places too, and the pots will tell more. We wait for the judging day.
-look-not-sure = That's fine. The photos and the pots will tell.
+look-soft = That is not what we hoped for. It still is no verdict: other places may be better. We wait for the judging day.
+look-not-sure = That's fine. The photos over the weeks will tell.
 
 ask-do_green = How much of { $where } shows new green now?
-help-do_green = A guess by eye: none, a few blades, a tenth, a quarter, half, or most.
+help-do_green = A guess by eye: none, a few blades, a tenth, a quarter, half, most or all.
 why-do_green = The change over weeks tells if it is coming back.
 do_green-none = none
     .said = no | nothing | zero | nope
@@ -103,7 +103,9 @@ do_green-quarter = about a quarter
 do_green-half = about half
     .said = half
 do_green-most = most of it
-    .said = most | nearly all | all
+    .said = most
+do_green-all = all of it
+    .said = all | nearly all | everything | whole
 ask-do_weeds = Is some of that green weeds?
 help-do_weeds = Weeds look different: other leaf shape, other color, or they flower.
 why-do_weeds = Winter weeds fool the eye. Only the grass counts.
@@ -114,7 +116,7 @@ do_weeds-no = no, it's the grass
 green-none = No new green yet for { $where }. Before { $day } that is no bad sign.
 green-first = Noted for { $where }: { $now }. That is our starting point.
 green-grown = For { $where }: { $before } before, { $now } now. That is growth you can see.
-green-same = For { $where }: { $now }. That is too near the last one to call a change.
+green-same = For { $where }: { $now }, about the same as last time.
 green-unknown = That's fine. We look again next time.
 
 ask-do_plugs = How many plugs did you pot from { $where }?
@@ -131,6 +133,7 @@ pot-none = None of { $total }. That lowers the odds: { $share } of { $where } ma
 pot-not-counted = That's fine. Leave them at the window and look again next week.
 
 verdict-coming_back = For { $where }: it is coming back. Green that is grass settles it. Thin places fill in as it creeps. Now normal care can start again, step by step.
+settled-early = That settles it for { $where }: it is coming back. No judging day needed for it, and I drop what only served to judge it.
 verdict-partly_back = For { $where }: part of it lives, part of it may not return. What is alive spreads in warm weather, and gaps can be helped along.
 verdict-test_again = For { $where }: little or nothing yet. That is not a verdict. Late parts can still come until { $day }. Do one more pot test there, or wait, and get ready to repair. I'll ask again.
 verdict-too_early = For { $where }: it is too early to say. I'll ask again.

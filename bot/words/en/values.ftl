@@ -15,8 +15,8 @@ value-share = { $tenths ->
    *[other] about { $tenths } in 10
  }
 value-share-range = { $tenths ->
-    [0] hardly any (at worst about { $high } in 10)
-    [10] nearly all (at best about { $low } in 10)
+    [0] hardly any (at most about { $high } in 10)
+    [10] nearly all (at least about { $low } in 10)
    *[other] about { $tenths } in 10 (between { $low } and { $high } in 10)
  }
 value-share-open = perhaps { $tenths } in 10, but it could be anything from none to all

@@ -109,9 +109,9 @@ class _Page:
     async def back(self, request: Request) -> Response:
         """The private link: this browser becomes its owner's, unless another page is open in it already."""
         key, own = request.path_params["key"], key_in(request)
-        if not is_key(key) or await self._open(key) is None:
+        if not is_key(key) or not await self._knows(key):
             return self._problem(request, NO_LINK)
-        if own is not None and own != key and await self._open(own) is not None:
+        if own is not None and own != key and await self._knows(own):
             return HTMLResponse(self._pages.other(link_of(own, str(request.base_url)), f"/back/{key}"))
         return self._lead_home(request, key)
 
@@ -119,7 +119,7 @@ class _Page:
         """The same after being asked."""
         check_origin(request.headers)
         key = request.path_params["key"]
-        if not is_key(key) or await self._open(key) is None:
+        if not is_key(key) or not await self._knows(key):
             return self._problem(request, NO_LINK)
         return self._lead_home(request, key)
 
@@ -161,7 +161,7 @@ class _Page:
     async def goodbye(self, request: Request) -> Response:
         """What is left after everything was erased. The browser forgets the key, unless it still leads somewhere."""
         key = key_in(request)
-        if key is not None and await self._open(key) is not None:
+        if key is not None and await self._knows(key):
             return RedirectResponse("/", status_code=303)
         response = HTMLResponse(self._pages.gone())
         take_key(response)
@@ -170,7 +170,7 @@ class _Page:
     async def stream(self, request: Request) -> Response:
         """News for an open page, as they come."""
         key = key_in(request)
-        if key is None or not self._channel.has_room(address_of(key)):
+        if key is None or request.method == "HEAD" or not self._channel.has_room(address_of(key)):
             return self._problem(request, BUSY)
         after = _number(request.headers.get("last-event-id")) or _number(request.query_params.get("after"))
         headers = {"x-accel-buffering": "no"}
@@ -202,7 +202,7 @@ class _Page:
         async def take_form(request: Request) -> Response:
             check_origin(request.headers)
             key = key_in(request)
-            if key is None or await self._open(key) is None:
+            if key is None or not await self._knows(key):
                 return self._lead(request, "/?note=cookie")
             async with form_of(request) as form:
                 if not is_own_mark(key, mark_of(form)):
@@ -248,6 +248,9 @@ class _Page:
 
     async def _open(self, key: str) -> Book | None:
         return await open_book(self._house.store, address_of(key))
+
+    async def _knows(self, key: str) -> bool:
+        return await self._house.store.find_homeowner(self._channel.name, address_of(key)) is not None
 
     # --- answering --------------------------------------------------------------------------------------------------
 

@@ -20,7 +20,7 @@ from bot.photos.intake import MAX_BYTES as PHOTO_BYTES
 log = logging.getLogger(__name__)
 
 FORM_EXTRA_BYTES = 64 * 1024
-TEXT_BYTES = 32 * 1024 * 1024  # ten megabytes of text, each byte of which a plain form may send as three
+TEXT_BYTES = 11 * 1024 * 1024  # ten megabytes of text and what stands around it
 READ_AWAY_BYTES = 64 * 1024 * 1024
 """How much of a body that is too long is read, so that a browser gets to see the answer at all."""
 

@@ -158,7 +158,9 @@ def blocks_of(rendered: Rendered) -> tuple[Block, ...]:
 
 
 def _is_question(rendered: Rendered, last: str) -> bool:
-    return rendered.step is not None or last.endswith("?")
+    """A reminder has choices too, but what stands above them is a thing to do."""
+    is_reminder = any(choice.token.startswith(f"{TOKEN_TASK}:") for choice in rendered.choices)
+    return last.endswith("?") or (bool(rendered.choices) and not is_reminder)
 
 
 # --- what can still be pressed ----------------------------------------------------------------------------------------

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+import re
 import secrets
 from dataclasses import dataclass
 from datetime import date
@@ -18,6 +19,7 @@ from bot.words import Words
 
 STATIC = Path(__file__).parent / "static"
 _TEMPLATES = Path(__file__).parent / "templates"
+_RUN_IN = re.compile(r"([^:.?!]{2,60}:) (.+)|([^:]{2,80}:)", re.DOTALL)
 _WISHES = ("back", "why", "change", "plan", "person", "help")
 _SCRIPT_WORDS = (
     "sending",
@@ -25,7 +27,6 @@ _SCRIPT_WORDS = (
     "try-again",
     "lost",
     "place-failed",
-    "new-below",
     "keep-copied",
     "said-photo",
     "said-place",
@@ -126,6 +127,7 @@ class Pages:
             **self._plain(book.language),
             "photo_alt": lambda shown: self._photo_alt(book.language, shown),
             "fresh_id": lambda: secrets.token_hex(16),
+            "run_in": run_in,
             "mark": form_mark(key),
             "live": book.live,
             "shown": book.shown,
@@ -154,6 +156,12 @@ class Pages:
 def link_of(key: str, base_url: str) -> str:
     """The private link that leads back to a homeowner's page."""
     return f"{base_url.rstrip('/')}/back/{key}"
+
+
+def run_in(line: str) -> tuple[str, str]:
+    """A line's first words up to a colon, where they are short enough to stand out: a day, "Why:", a heading."""
+    found = _RUN_IN.fullmatch(line)
+    return (found[1] or found[3], found[2] or "") if found else ("", line)
 
 
 def _value(value: object) -> Value:

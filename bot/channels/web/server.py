@@ -45,19 +45,26 @@ async def serve(
 
     `channel` is the one the courier was started with. Raises `SettingsError` when the address cannot be listened on.
     """
-    with _listening(settings) as listener:
-        server = _Server(_config(house, words, settings, channel))
-        if listening is not None:
-            listening(address_of(settings))
-        serving = asyncio.ensure_future(server.serve(sockets=[listener]))
-        stopping = asyncio.ensure_future(until)
-        try:
-            await asyncio.wait([serving, stopping], return_when=asyncio.FIRST_COMPLETED)
-        finally:
-            channel.close()
-            server.should_exit = True
-            stopping.cancel()
-            await serving
+    stopping = asyncio.ensure_future(until)
+    try:
+        with _listening(settings) as listener:
+            if listening is not None:
+                listening(address_of(settings))
+            await _serve_until(stopping, _Server(_config(house, words, settings, channel)), listener, channel)
+    finally:
+        stopping.cancel()
+
+
+async def _serve_until(
+    stopping: asyncio.Future[None], server: uvicorn.Server, listener: socket.socket, channel: WebChannel
+) -> None:
+    serving = asyncio.ensure_future(server.serve(sockets=[listener]))
+    try:
+        await asyncio.wait([serving, stopping], return_when=asyncio.FIRST_COMPLETED)
+    finally:
+        channel.close()
+        server.should_exit = True
+        await serving
 
 
 def address_of(settings: Settings) -> str:

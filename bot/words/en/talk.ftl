@@ -49,8 +49,8 @@ do_start_over-no = no, keep it
 start-over-kept = Nothing was changed.
 start-over-done = We start fresh.
 
-ask-do_which = Which answer shall we change? Type its number.
-help-do_which = Type the number of the line.
+ask-do_which = Which answer shall we change?
+help-do_which = Pick one, or type the number of its line.
 why-do_which = Any answer can be changed. The rest stays, and I work the plan out again.
 change-line = { $name }: { $words }
 change-none = There is no answer yet to change.

@@ -1,41 +1,67 @@
-// Makes the page pleasanter; everything also works without it.
-// 1. A line shows as sent only when the server has answered. Until then it waits, and the same form is sent again under
-//    the same id, so a repeat does nothing.
-// 2. What is new comes as finished HTML from the server, by answer or by stream; a line that is there is not added twice.
+// Makes the page pleasanter; everything works without it too.
+// 1. A line counts as sent only when the server has answered. Until then it waits, and the same form is sent again under
+//    the same id, so that a repeat does nothing. One form is under way at a time.
+// 2. What is new comes as finished HTML, with an answer or by the stream. A line that is there is not added twice.
+// 3. Where somebody reads or types is not taken away: only an own answer moves the page and the focus.
 "use strict";
 
 (() => {
   const log = document.getElementById("log");
   const notice = document.getElementById("notice");
+  const below = document.getElementById("below");
+  const label = document.getElementById("words-label");
+  const placeForm = document.querySelector("form.place");
   const words = JSON.parse(document.getElementById("script-words").textContent);
-  const photoBytes = 20_000_000;
+  const photoBytes = 20 * 1024 * 1024;
   const retryMs = [1500, 3000, 6000, 12000];
+  const lostMs = 5000;
+  const held = []; // news that came while an own answer was under way
   let turn = Number(log.dataset.turn);
+  let isSending = false;
+  let isLeaving = false;
+  let tryNow = null;
   let lostTimer = 0;
-  document.documentElement.classList.add("scripted");
 
-  const freshId = () => Array.from(crypto.getRandomValues(new Uint8Array(16)), (b) => b.toString(16).padStart(2, "0")).join("");
-  const say = (text) => { notice.textContent = text; };
+  function say(text) {
+    notice.textContent = text;
+  }
+
+  function freshId() {
+    return Array.from(crypto.getRandomValues(new Uint8Array(16)), (byte) => byte.toString(16).padStart(2, "0")).join("");
+  }
+
+  // --- what the server says ---
 
   function fragmentOf(html) {
     return document.createRange().createContextualFragment(html);
   }
 
-  function apply(update, own) {
-    if (update.go) { location.href = update.go; return null; }
+  function apply(update, isOwn) {
+    if (isLeaving) { return null; }
+    if (update.go) {
+      isLeaving = true;
+      location.assign(update.go);
+      return null;
+    }
     if (update.note) { say(update.note); }
     if (update.turn === undefined) { return null; }
+    const sawTheEnd = isEndInView();
     const first = addLines(update.html);
     turn = Math.max(turn, update.turn);
     log.dataset.turn = String(turn);
     setLive(update.live);
-    document.getElementById("words-label").textContent = update.label;
-    placeForm().hidden = !(update.place && "geolocation" in navigator);
+    label.textContent = update.label;
+    offerPlace(update.place);
     for (const line of document.querySelectorAll("[data-dates]")) {
       line.hidden = (line.dataset.dates === "yes") !== update.dates;
     }
-    if (first) { show(first, own); }
+    if (first && (isOwn || sawTheEnd)) { first.scrollIntoView({ block: "start" }); }
+    if (first && !isOwn && !sawTheEnd) { pointBelow(first); }
     return first;
+  }
+
+  function isEndInView() {
+    return log.getBoundingClientRect().bottom < innerHeight + 40;
   }
 
   function addLines(html) {
@@ -52,18 +78,20 @@
   function setLive(live) {
     const open = log.querySelector("form.choices");
     if (open && live && open.dataset.of === live.of) { return; }
-    for (const form of log.querySelectorAll("form.choices")) { form.remove(); }
-    const place = live && document.getElementById(live.of);
-    if (place) { place.append(fragmentOf(live.html)); }
+    if (open) { open.remove(); }
+    const line = live && document.getElementById(live.of);
+    if (line && !line.querySelector("form.choices")) { line.append(fragmentOf(live.html)); }
   }
 
-  function show(line, own) {
-    const seesTheEnd = innerHeight + scrollY > document.documentElement.scrollHeight - line.parentElement.lastElementChild.offsetHeight - 400;
-    if (own || seesTheEnd) {
-      line.scrollIntoView({ block: "start" });
-    } else {
-      say(words["new-below"]);
-    }
+  function pointBelow(line) {
+    below.href = `#${line.id}`;
+    below.hidden = false;
+    new IntersectionObserver((seen, watch) => {
+      if (seen.some((each) => each.isIntersecting)) {
+        below.hidden = true;
+        watch.disconnect();
+      }
+    }).observe(line);
   }
 
   // --- sending ---
@@ -71,81 +99,99 @@
   function waitingLine(text) {
     const line = document.createElement("div");
     line.className = "own waiting";
-    const paragraph = document.createElement("p");
-    paragraph.append(Object.assign(document.createElement("span"), { textContent: text }));
-    const state = Object.assign(document.createElement("span"), { className: "state", textContent: words.sending });
-    line.append(paragraph, state);
+    const said = document.createElement("p");
+    said.append(
+      Object.assign(document.createElement("b"), { textContent: words.you }), " ",
+      Object.assign(document.createElement("span"), { textContent: text }),
+    );
+    line.append(said, Object.assign(document.createElement("p"), { className: "state", textContent: words.sending }));
     log.append(line);
     line.scrollIntoView({ block: "nearest" });
     return line;
   }
 
-  function shownText(form, submitter) {
-    if (form.classList.contains("photo")) { return words["said-photo"]; }
-    if (form.classList.contains("place")) { return words["said-place"]; }
-    if (form.classList.contains("choices")) {
-      const picked = submitter && submitter.name === "token" ? [submitter] : [...form.querySelectorAll(":checked")];
-      return picked.map((each) => (each.closest(".row")).lastElementChild.textContent.trim()).join(", ");
+  function shownText(form, presser) {
+    if (form.matches(".photo")) { return words["said-photo"]; }
+    if (form.matches(".place")) { return words["said-place"]; }
+    if (form.matches(".choices")) {
+      const picked = presser && presser.name ? [presser] : [...form.querySelectorAll(":checked")];
+      return picked.map((each) => each.closest(".row").lastElementChild.textContent.trim()).join(", ");
     }
-    return submitter && submitter.name === "text" ? submitter.value : form.elements.text.value;
+    return (presser && presser.name ? presser.value : form.elements.text.value).trim();
   }
 
-  async function send(form, submitter) {
-    const body = new FormData(form, submitter);
-    body.set("after", String(turn));
-    const text = shownText(form, submitter);
-    if (form.classList.contains("choices") && !text) { say(words["note-pick"]); return; }
-    if (form.classList.contains("say") && !text.trim()) { say(words["note-empty"]); return; }
+  async function send(form, presser) {
+    if (isSending) { return; }
+    const text = shownText(form, presser);
+    if (!text) {
+      say(words[form.matches(".choices") ? "note-pick" : "note-empty"]);
+      return;
+    }
+    const body = new FormData(form);
+    if (presser && presser.name) { body.append(presser.name, presser.value); }
     say("");
+    setSending(true);
     const line = waitingLine(text);
-    renew(form);
-    const pressed = form.querySelector("fieldset");
-    if (pressed) { pressed.disabled = true; } // a second press would be a second answer
+    if (form.matches(".say")) { form.elements.text.value = ""; }
     const answer = await untilAnswered(form.action, body, line);
     line.remove();
     const first = apply(answer, true);
-    if (pressed) {
-      pressed.disabled = false;
-      focusOn(first); // the pressed button is gone; without this a keyboard would be back at the top of the page
+    setSending(false);
+    if (answer.turn !== undefined) {
+      clear(form);
+      putFocus(form, first);
+    } else if (form.matches(".say")) {
+      form.elements.text.value = text; // it was refused: let it be put right
     }
+    for (const update of held.splice(0)) { apply(update, false); }
   }
 
-  function focusOn(line) {
+  function setSending(is) {
+    isSending = is;
+    document.body.classList.toggle("sending", is);
+  }
+
+  function clear(form) {
+    if (form.matches(".photo")) { form.reset(); }
+    for (const field of document.querySelectorAll("input[name=id]")) { field.value = freshId(); }
+  }
+
+  function putFocus(form, first) {
+    if (form.matches(".say")) {
+      if (matchMedia("(pointer: coarse)").matches) { document.activeElement.blur(); } // the keyboard covers the answer
+      return;
+    }
+    let line = first;
     while (line && !line.matches(".told")) { line = line.nextElementSibling; }
-    if (line) { line.focus({ preventScroll: true }); }
-  }
-
-  function renew(form) {
-    for (const field of document.querySelectorAll("input[name=id]")) { field.value = freshId(); }
-    if (form.classList.contains("say")) { form.reset(); form.elements.text.value = ""; }
-    if (form.classList.contains("photo")) { form.reset(); }
-    for (const field of document.querySelectorAll("input[name=id]")) { field.value = freshId(); }
+    if (line) { line.focus({ preventScroll: true }); } // what was pressed is gone; the keyboard goes on from here
   }
 
   async function untilAnswered(action, body, line) {
     for (let tries = 0; ; tries += 1) {
+      body.set("after", String(turn));
       try {
         const answer = await fetch(action, { method: "POST", body, headers: { accept: "application/json" } });
         if (answer.status < 500) { return await answer.json(); }
       } catch (error) {
-        if (!(error instanceof TypeError)) { throw error; }
+        // No connection (TypeError), or something on the way answered for the server (SyntaxError): send it again.
+        if (!(error instanceof TypeError || error instanceof SyntaxError)) { throw error; }
       }
-      await waitToTryAgain(line, retryMs[Math.min(tries, retryMs.length - 1)]);
-      body.set("after", String(turn));
+      await pause(line.querySelector(".state"), retryMs[Math.min(tries, retryMs.length - 1)]);
     }
   }
 
-  function waitToTryAgain(line, ms) {
+  function pause(state, ms) {
     return new Promise((resolve) => {
-      const state = line.querySelector(".state");
       const button = Object.assign(document.createElement("button"), {
         type: "button", className: "press quiet", textContent: words["try-again"],
       });
       state.replaceChildren(`${words["not-sent"]} `, button);
-      const timer = setTimeout(done, ms);
-      button.addEventListener("click", done);
-      function done() {
+      const timer = setTimeout(goOn, ms);
+      tryNow = goOn;
+      button.addEventListener("click", goOn);
+      function goOn() {
         clearTimeout(timer);
+        tryNow = null;
         state.textContent = words.sending;
         resolve();
       }
@@ -154,13 +200,13 @@
 
   document.addEventListener("submit", (event) => {
     const form = event.target;
-    if (!form.matches(".say, .choices, .photo, .wishes, .place") || !log) { return; }
+    if (!form.matches(".say, .choices, .photo, .wishes, .place")) { return; }
     event.preventDefault();
-    if (form.classList.contains("place") && !form.elements.latitude.value) {
-      askForPlace(form);
-      return;
+    if (form.matches(".place") && !form.elements.latitude.value) {
+      askForPlace();
+    } else {
+      send(form, event.submitter);
     }
-    send(form, event.submitter);
   });
 
   // --- photo, place, link ---
@@ -168,34 +214,36 @@
   const picture = document.getElementById("picture");
   picture.addEventListener("change", () => {
     const file = picture.files[0];
-    if (!file) { return; }
-    if (file.size > photoBytes) {
+    if (file && file.size > photoBytes) {
       say(words["note-photo_size"]);
       picture.value = "";
-      return;
+    } else if (file) {
+      send(picture.form, null);
     }
-    send(picture.form, null);
   });
 
-  function placeForm() { return document.querySelector("form.place"); }
+  function offerPlace(isAsked) {
+    placeForm.hidden = !(isAsked && "geolocation" in navigator && isSecureContext);
+  }
 
-  function askForPlace(form) {
+  function askForPlace() {
     navigator.geolocation.getCurrentPosition(
       ({ coords }) => {
-        form.elements.latitude.value = coords.latitude.toFixed(2);
-        form.elements.longitude.value = coords.longitude.toFixed(2);
-        send(form, null).then(() => { form.elements.latitude.value = ""; });
+        placeForm.elements.latitude.value = coords.latitude.toFixed(2);
+        placeForm.elements.longitude.value = coords.longitude.toFixed(2);
+        send(placeForm, null).then(() => { placeForm.elements.latitude.value = ""; });
       },
       () => say(words["place-failed"]),
-      { maximumAge: 600_000, timeout: 15_000 },
+      { maximumAge: 600000, timeout: 15000 },
     );
   }
 
   const copy = document.getElementById("copy");
   if (navigator.clipboard) {
     copy.hidden = false;
-    copy.addEventListener("click", () => {
-      navigator.clipboard.writeText(document.getElementById("link").href).then(() => say(words["keep-copied"]));
+    copy.addEventListener("click", async () => {
+      await navigator.clipboard.writeText(document.getElementById("link").href);
+      copy.textContent = words["keep-copied"];
     });
   }
 
@@ -206,16 +254,25 @@
     stream.addEventListener("open", () => {
       clearTimeout(lostTimer);
       if (notice.textContent === words.lost) { say(""); }
+      if (tryNow) { tryNow(); }
     });
-    stream.addEventListener("message", (event) => apply(JSON.parse(event.data), false));
+    stream.addEventListener("message", (event) => {
+      const update = JSON.parse(event.data);
+      if (isSending) { held.push(update); } else { apply(update, false); }
+    });
     stream.addEventListener("error", () => {
       clearTimeout(lostTimer);
-      lostTimer = setTimeout(() => say(words.lost), 5000);
-      if (stream.readyState === EventSource.CLOSED) { setTimeout(listen, 5000); }
+      lostTimer = setTimeout(() => say(words.lost), lostMs);
+      if (stream.readyState === EventSource.CLOSED) { setTimeout(listen, lostMs); }
     });
   }
 
-  placeForm().hidden = !(log.dataset.place === "yes" && "geolocation" in navigator);
-  listen();
+  addEventListener("pageshow", (event) => {
+    if (event.persisted) { location.reload(); } // brought back from the browser's memory, it may be days old
+  });
+
+  document.documentElement.classList.add("scripted");
+  offerPlace(log.dataset.place === "yes");
   if (location.hash === "#now") { document.getElementById("now").scrollIntoView(); }
+  listen();
 })();

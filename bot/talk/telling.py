@@ -49,19 +49,21 @@ def tell_summary(turn: Turn) -> None:
     """The first useful answer: odds by kind of injury for each spot, why, what to do now, and the judging day."""
     view = advice.lawn_view(turn.case, turn.known)
     for spot in view.spots:
-        turn.say(*_spot_parts(turn.case, view, spot))
+        turn.say(*_spot_parts(turn, view, spot))
     turn.say(*_now_parts(view))
 
 
-def _spot_parts(case: Case, view: LawnView, spot: SpotView) -> list[Text]:
+def _spot_parts(turn: Turn, view: LawnView, spot: SpotView) -> list[Text]:
     told = [
-        text("summary-head", where=where_text(spot.name), grass=grass_text(case, view)),
+        text("summary-head", where=where_text(spot.name), grass=grass_text(turn.case, view)),
         text("summary-blades", chance=Chance(spot.injuries.blades_probability)),
         text("summary-some", chance=Chance(spot.injuries.some_lost_probability), share=lost_share(spot)),
         text("summary-all", chance=Chance(spot.injuries.nearly_all_lost_probability)),
         _why(view, spot),
         *(text(f"summary-sign-{sign}") for sign in spot.signs if sign in _TOLD_SIGNS),
     ]
+    if answers.air_min(turn.case) is None:
+        told.append(text("summary-cold-reported" if turn.known.freeze else "summary-cold-guess"))
     if view.place_is_stand_in:
         told.append(text("summary-no-place"))
     if view.grass_is_guess:

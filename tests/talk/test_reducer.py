@@ -493,3 +493,13 @@ def test_a_cultivar_goes_with_its_grass() -> None:
 
     assert answers.find(talk.case, "cultivar") is None
     assert "tifway" in talk.text.lower() or talk.asked == "cultivar"
+
+
+def test_a_guessed_cold_is_called_a_guess() -> None:
+    """Who was not sure how cold it got is told that the figure is ours, and that the odds are wide."""
+    talk = Conversation()
+    talk.arrive()
+    talk.say("31522", "Jan 16", "not sure", "not sure", "no", "St. Augustine", "1")
+
+    assert "summary-cold-guess" in talk.keys
+    assert "summary-cold-guess" not in talked_to_first_answer().keys

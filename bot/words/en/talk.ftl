@@ -117,7 +117,7 @@ new-lawn = This is lawn { $n }. Tell me about it.
 new-lawn-same-town = This is lawn { $n }. I took the place and the cold from your first lawn. Type "change" if that's wrong.
 lawns-one = You have one lawn with me. Type "new lawn" to add another.
 ask-do_lawn = Which lawn?
-help-do_lawn = Type its number.
+help-do_lawn = Pick one, or type its number.
 why-do_lawn = You have more than one lawn with me.
 lawn-switched = Now it's about { $place }.
 

@@ -92,6 +92,16 @@ def tolerance(grass_code: GrassCode, cultivar_code: str | None = None) -> Tolera
     )
 
 
+def is_seedable(grass_code: GrassCode, cultivar_code: str | None = None) -> bool:
+    """Whether it is sold as seed. Fine hybrids of a seeded species are not.
+
+    Raises NotEnoughData for a cultivar that is not known or not one of this species.
+    """
+    if cultivar_code is None:
+        return grass(grass_code).seedable
+    return cultivar_of_species(grass_code, cultivar_code).seedable
+
+
 def cultivar_of_species(grass_code: GrassCode, cultivar_code: str) -> Cultivar:
     """The cultivar, checked to be one of this species. Raises NotEnoughData otherwise."""
     found = cultivar(cultivar_code)

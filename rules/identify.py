@@ -129,10 +129,14 @@ def candidates(traits: Traits) -> tuple[Candidate, ...]:
 
 
 def is_certain(traits: Traits) -> bool:
-    """Whether one grass alone fits everything, from at least two answers. Otherwise ask for a photo or a sample."""
+    """Whether one grass alone fits everything, from at least two answers. Otherwise ask for a photo or a sample.
+
+    Runners and width alone never settle it: on top and half a pencil wide fits centipede, and a dwarf St. Augustine.
+    """
     answers = traits.answers
     fitting = [code for code in GrassCode if _fitting(code, answers) == len(answers)]
-    return len(answers) >= 2 and len(fitting) == 1
+    tells_more = {type(answer) for answer in answers} - {Runners, BladeWidth}
+    return len(answers) >= 2 and bool(tells_more) and len(fitting) == 1
 
 
 def strictest(possible: tuple[Candidate, ...]) -> GrassCode:

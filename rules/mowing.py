@@ -100,7 +100,8 @@ def heights(
     *,
     damaged: bool,
     notch_in: float = 0.5,
-    has_reel: bool = False,
+    current_in: float | None = None,
+    state: str = "",
 ) -> MowingHeights:
     """The heights that hold for a lawn: its floor, how low it may go now, its usual height and its top.
 
@@ -112,8 +113,10 @@ def heights(
         Whether the freeze hurt it, or whether that is not known yet. Damaged: upper half of the range only.
     notch_in : float
         One step of this mower, for zoysia's one step under its summer height. [in] 0.1 to 2
-    has_reel : bool
-        Whether the mower cuts evenly below an inch.
+    current_in : float or None
+        Where the mower stands. [in] One below an inch is a reel mower and may go there; others may not.
+    state : str
+        Two letters; Florida mows standard St. Augustine higher. "" where it is not known.
 
     Returns
     -------
@@ -130,14 +133,14 @@ def heights(
     rules/facts/mowing.py; habits after Nagel 1996 (Mississippi State) and Waltz (Univ. of Georgia).
     """
     _require_notch(notch_in)
-    span, usual = _range_of(code, cultivar)
+    span, usual = _range_of(code, cultivar, state)
     if damaged:
         floor = span.low + facts.DAMAGED_PART_OF_RANGE.value * (span.high - span.low)
         lowest = max(floor, usual.value)
     else:
         floor = span.low
         lowest = _lowest_undamaged(grass(code).habit, span, usual, notch_in)
-    if not has_reel:
+    if current_in is None or current_in >= facts.ROTARY_LOWEST_IN.value:
         floor = max(floor, facts.ROTARY_LOWEST_IN.value)
         lowest = max(lowest, floor)
     return MowingHeights(floor_in=floor, lowest_in=lowest, usual_in=usual.value, top_in=span.high)
@@ -146,11 +149,9 @@ def heights(
 def cut_ladder(
     current_in: float,
     notch_in: float,
-    code: GrassCode,
-    cultivar: str | None = None,
+    limits: MowingHeights,
     *,
     first_on: date,
-    damaged: bool,
 ) -> CutLadder:
     """Dated cuts from where the mower stands now to where this lawn may go.
 
@@ -160,12 +161,10 @@ def cut_ladder(
         Height it is cut at, or stands at. [in] 0.25 to 12
     notch_in : float
         One step of this mower. [in] 0.1 to 2
-    code, cultivar : GrassCode, str or None
-        The grass and the code of its cultivar, when it is known.
+    limits : MowingHeights
+        What holds for this lawn: `heights` of its grass.
     first_on : date
         The earliest day of a cut: the last-frost gate.
-    damaged : bool
-        Whether the freeze hurt it, or whether that is not known yet.
 
     Returns
     -------
@@ -174,16 +173,15 @@ def cut_ladder(
 
     Raises
     ------
-    OutOfRange, NotEnoughData
-        A height or notch outside its range; a cultivar that is not known.
+    OutOfRange
+        A height or notch outside its range.
 
     Source
     ------
     rules/facts/mowing.py. Checked in tests/rules/test_mowing.py and published/mowing.csv.
     """
     require_range("current_in", current_in, facts.HEIGHT_TOLD_IN.low, facts.HEIGHT_TOLD_IN.high, "in")
-    has_reel = current_in < facts.ROTARY_LOWEST_IN.value
-    limits = heights(code, cultivar, damaged=damaged, notch_in=notch_in, has_reel=has_reel)
+    _require_notch(notch_in)
     steps = _steps_down(current_in, notch_in, limits.lowest_in)
     cuts = tuple(
         Cut(
@@ -235,12 +233,14 @@ STOP_RULES: Mapping[StopSign, StopRule] = MappingProxyType(
 )
 
 
-def _range_of(code: GrassCode, cultivar: str | None) -> tuple[FactRange, Fact]:
+def _range_of(code: GrassCode, cultivar: str | None, state: str) -> tuple[FactRange, Fact]:
     species = grass(code)
     named = cultivar_of_species(code, cultivar) if cultivar is not None else None
-    if named is None or named.mowing_in is None or named.default_mowing_in is None:
-        return species.mowing_in, species.default_mowing_in
-    return named.mowing_in, named.default_mowing_in
+    if named is not None and named.mowing_in is not None and named.default_mowing_in is not None:
+        return named.mowing_in, named.default_mowing_in
+    if code is GrassCode.ST_AUGUSTINE and state.upper() == "FL":
+        return species.mowing_in, facts.ST_AUGUSTINE_FLORIDA_USUAL_IN
+    return species.mowing_in, species.default_mowing_in
 
 
 def _lowest_undamaged(habit: GrowthHabit, span: FactRange, usual: Fact, notch_in: float) -> float:

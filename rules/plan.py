@@ -16,15 +16,15 @@ from rules.facts import cold as cold_facts
 from rules.facts import plan as facts
 from rules.facts.cautions import Caution, cautions_for
 from rules.facts.mowing import USUAL_NOTCH_IN
-from rules.facts.watering import SPRING_BEFORE_IN, WINTER_DRY_DAYS, WINTER_WATER_IN
+from rules.facts.watering import FLORIDA_WINTER_DRY_DAYS, SPRING_BEFORE_IN, WINTER_DRY_DAYS
 from rules.feeding import FedLawn, FeedDose, FeedRefusal, Label, Tier, dose
 from rules.grasses import GrassCode
-from rules.mowing import Cut, CutLadder, cut_ladder
+from rules.mowing import Cut, CutLadder, cut_ladder, heights
 from rules.restraint import Restraint, nitrogen_until_on, restraints
 from rules.season import Season
 from rules.survival import AliveOdds
 from rules.units import DAYS_PER_WEEK
-from rules.watering import water_volume_gal
+from rules.watering import water_volume_gal, winter_water
 
 
 class Band(StrEnum):
@@ -61,10 +61,19 @@ class WaterAmount:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SpotFacts:
-    """One spot: its name in the owner's words ("" for the whole lawn), its odds, and what it is like."""
+    """One spot: its name in the owner's words ("" for the whole lawn), its odds, and those of what grows on top.
+
+    `top` None: nothing lives below, the odds are those of the top.
+    """
 
     name: str
     odds: AliveOdds
+    top: AliveOdds | None = None
+
+    @property
+    def is_hurt(self) -> bool:
+        """Whether what grows on top probably suffered, whatever comes back from below."""
+        return band_of(self.top or self.odds) is not Band.MOSTLY_FINE
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -103,6 +112,9 @@ class PlanTask:
     feed: FeedDose | FeedRefusal | None = None
     week: int | None = None  # of a pot reading
     keeps_height: bool = False  # a cut that clears dead blades without lowering the mower
+    raise_to_in: float | None = None  # the mower stands too low: set it up to this before the cut
+    floor_in: float | None = None  # of a cut whose height is not known: never lower than this
+    dry_weeks: int | None = None  # of winter water: after so many weeks without rain
     cautions: tuple[Caution, ...] = ()
 
 
@@ -145,10 +157,10 @@ def care_plan(lawn: LawnFacts) -> CarePlan:
     rules/facts/plan.py and season.py; each part's own module for cuts, feeding and water.
     """
     bands = tuple((spot.name, band_of(spot.odds)) for spot in lawn.spots)
-    ladder = _ladder(lawn, bands)
+    ladder = _ladder(lawn)
     tasks = [
         *_photo_tasks(lawn),
-        *_look_tasks(lawn, bands),
+        *_look_tasks(lawn),
         *_water_tasks(lawn),
         *_pot_tasks(lawn, bands),
         *_cut_tasks(lawn, ladder),
@@ -203,11 +215,11 @@ def _photo_tasks(lawn: LawnFacts) -> list[PlanTask]:
     return [first, *weekly]
 
 
-def _look_tasks(lawn: LawnFacts, bands: tuple[tuple[str, Band], ...]) -> list[PlanTask]:
-    """A look at the runners once frost had time to show, and again two weeks later where it is not all fine."""
+def _look_tasks(lawn: LawnFacts) -> list[PlanTask]:
+    """A look at the runners once frost had time to show, and again two weeks later where the top is not all fine."""
     first_on = max(lawn.freeze_on + timedelta(days=int(facts.LOOK_AFTER_THAW_DAYS.value)), lawn.planned_on)
     looks = [first_on]
-    if any(band is not Band.MOSTLY_FINE for _, band in bands):
+    if any(spot.is_hurt for spot in lawn.spots):
         looks.append(first_on + timedelta(days=int(facts.SECOND_LOOK_AFTER_DAYS.value)))
     return [
         _task(lawn, f"look:{number}", TaskKind.LOOK, day, facts.TASK_OPEN_DAYS.value)
@@ -217,12 +229,15 @@ def _look_tasks(lawn: LawnFacts, bands: tuple[tuple[str, Band], ...]) -> list[Pl
 
 
 def _water_tasks(lawn: LawnFacts) -> list[PlanTask]:
-    """Winter water where three weeks stay dry, until the soil is warm; then light weekly water until half is green."""
-    step = timedelta(days=int(WINTER_DRY_DAYS.value))
+    """Winter water where weeks stay dry, until the soil is warm; then light weekly water until half is green."""
+    dry = FLORIDA_WINTER_DRY_DAYS if lawn.state == "FL" else WINTER_DRY_DAYS
+    step = timedelta(days=int(dry.value))
+    depth_in = winter_water(step.days, 0.0, lawn.state).depth_in
     tasks = []
     day = lawn.planned_on + step
     while day <= lawn.season.warm_soil_on - timedelta(days=int(facts.WINTER_WATER_ENDS_BEFORE_DAYS.value)):
-        tasks.append(_water_task(lawn, f"water:{day.isoformat()}", TaskKind.WATER, day, WINTER_WATER_IN.value))
+        task = _water_task(lawn, f"water:{day.isoformat()}", TaskKind.WATER, day, depth_in)
+        tasks.append(replace(task, dry_weeks=step.days // DAYS_PER_WEEK))
         day += step
     spring_on = max(lawn.season.warm_soil_on, lawn.planned_on)
     if spring_on < lawn.season.judging_on:
@@ -258,13 +273,21 @@ def _pot_tasks(lawn: LawnFacts, bands: tuple[tuple[str, Band], ...]) -> list[Pla
     return tasks
 
 
-def _ladder(lawn: LawnFacts, bands: tuple[tuple[str, Band], ...]) -> CutLadder | None:
+def _ladder(lawn: LawnFacts) -> CutLadder | None:
     if lawn.mowing_height_in is None or lawn.must_not_lower:
         return None
-    damaged = any(band is not Band.MOSTLY_FINE for _, band in bands)
+    damaged = any(spot.is_hurt for spot in lawn.spots)
     notch = USUAL_NOTCH_IN.value if lawn.notch_in is None else lawn.notch_in
     first_on = saturday_on_or_after(max(frost_gate_on(lawn), lawn.planned_on))
-    return cut_ladder(lawn.mowing_height_in, notch, lawn.code, lawn.cultivar, first_on=first_on, damaged=damaged)
+    limits = heights(
+        lawn.code,
+        lawn.cultivar,
+        damaged=damaged,
+        notch_in=notch,
+        current_in=lawn.mowing_height_in,
+        state=lawn.state,
+    )
+    return cut_ladder(lawn.mowing_height_in, notch, limits, first_on=first_on)
 
 
 def frost_gate_on(lawn: LawnFacts) -> date:
@@ -276,7 +299,9 @@ def frost_gate_on(lawn: LawnFacts) -> date:
 
 
 def _cut_tasks(lawn: LawnFacts, ladder: CutLadder | None) -> list[PlanTask]:
-    """One task a cut of the ladder. Where nothing is lowered, one cut at the same height, to clear dead blades."""
+    """One task a cut of the ladder. Where nothing is lowered, one cut at the height that is right, to clear dead
+    blades: the present one, one set up where it stands too low, at least the floor where nobody knows.
+    """
     if ladder is not None and ladder.cuts:
         return [
             replace(_task(lawn, f"cut:{number}", TaskKind.CUT, cut.on, facts.TASK_OPEN_DAYS.value), cut=cut)
@@ -284,7 +309,10 @@ def _cut_tasks(lawn: LawnFacts, ladder: CutLadder | None) -> list[PlanTask]:
         ]
     day = saturday_on_or_after(max(frost_gate_on(lawn), lawn.planned_on))
     task = _task(lawn, "cut:1", TaskKind.CUT, day, facts.TASK_OPEN_DAYS.value)
-    return [replace(task, keeps_height=ladder is not None or lawn.must_not_lower)]
+    if ladder is None and not lawn.must_not_lower:
+        limits = heights(lawn.code, lawn.cultivar, damaged=True, state=lawn.state)
+        return [replace(task, floor_in=limits.floor_in)]
+    return [replace(task, keeps_height=True, raise_to_in=ladder.raise_to_in if ladder else None)]
 
 
 def _feed_tasks(lawn: LawnFacts, bands: tuple[tuple[str, Band], ...]) -> list[PlanTask]:

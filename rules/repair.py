@@ -18,7 +18,7 @@ from rules.facts import repair as facts
 from rules.facts import watering as water_facts
 from rules.facts.areas import RATE_AREA_SQFT
 from rules.facts.fact import Fact, FactRange
-from rules.grasses import GrassCode, cultivar_of_species, grass
+from rules.grasses import GrassCode, is_seedable
 from rules.units import CM_PER_INCH, c_to_f, m2_to_sqft
 
 
@@ -296,8 +296,7 @@ def seed_needed(area_sqft: float, code: GrassCode, cultivar: str | None = None) 
     Raises OutOfRange for an unbelievable area, NotEnoughData for an unknown cultivar. Source: rules/facts/repair.py.
     """
     require_lawn_sqft(area_sqft)
-    is_seedable = grass(code).seedable if cultivar is None else cultivar_of_species(code, cultivar).seedable
-    if not is_seedable or code not in facts.SEED_LB_PER_1000_SQFT:
+    if not is_seedable(code, cultivar) or code not in facts.SEED_LB_PER_1000_SQFT:
         return None
     return _need(area_sqft, facts.SEED_LB_PER_1000_SQFT[code], is_unit_standard=True)
 

@@ -78,7 +78,8 @@ def told_site_cold(told: ColdTold, latitude: float, traits: SpotTraits) -> SiteC
     """Rough crown and soil minima of one spot from what was said about the freeze.
 
     A steady picture, not physics: soil at 2 in falls toward the mean of the cold days through cover and snow, the
-    crown follows the night's minimum (its day's mean under snow) through the same resistances, rhizomes lie between.
+    crown follows the night's minimum through the same resistances, rhizomes lie between. Snow evens the day out: the
+    deeper it lies, the nearer the crown follows the day's mean. Under snow that lies nothing is above freezing.
 
     Parameters
     ----------
@@ -115,14 +116,15 @@ def told_site_cold(told: ColdTold, latitude: float, traits: SpotTraits) -> SiteC
     require_range("days_below_freezing", days, 0.0, 90.0, "days")
     snow_in = told.snow_in or 0.0
     require_range("snow_in", snow_in, 0.0, 60.0, "in")
-    snow_counts = snow_in >= facts.SNOW_COUNTS_FROM_IN.value
-    snow_r = snow_in * CM_PER_INCH / 100 / facts.SNOW_CONDUCTIVITY_W_MK.value if snow_counts else 0.0
 
+    snow_r = _snow_resistance(snow_in)
     soil_c = _soil_2in_c(air_c, days, snow_r, latitude)
-    felt_c = air_c + facts.HALF_DAY_RANGE_DC.value if snow_counts else air_c
-    pull = _night_pull(snow_r)
-    crown_c = min(soil_c, soil_c + pull * (felt_c - soil_c)) + _spot_shift_dc(traits)
-    crown_sd = _crown_sd_dc(pull, air_sd, snow_counts, told.snow_in is None)
+    crown_c = _crown_c(air_c, soil_c, snow_in)
+    if snow_in > 0:
+        bare_c = _crown_c(air_c, _soil_2in_c(air_c, days, 0.0, latitude), 0.0)
+        crown_c = min(crown_c, max(bare_c, 0.0))
+    crown_c += _spot_shift_dc(traits)
+    crown_sd = _crown_sd_dc(_night_pull(snow_r), air_sd, _evened_out_fraction(snow_in), told.snow_in is None)
     return SiteCold(
         air_min_c=air_c,
         crown=Layer(depth_in=0.0, share_fraction=1.0, min_c=crown_c, sd_dc=crown_sd),
@@ -171,6 +173,21 @@ def _soil_2in_c(air_c: float, days: float, snow_r: float, latitude: float) -> fl
     return soil_c if soil_c >= 0 else soil_c * facts.FREEZING_CURTAIN_FRACTION.value
 
 
+def _snow_resistance(snow_in: float) -> float:
+    """[m2 K/W]"""
+    return snow_in * CM_PER_INCH / 100 / facts.SNOW_CONDUCTIVITY_W_MK.value
+
+
+def _evened_out_fraction(snow_in: float) -> float:
+    """How far snow lets the crown follow the day's mean instead of the night's minimum: 0 bare, toward 1 when deep."""
+    return 1 - math.exp(-snow_in / facts.SNOW_EVENS_OUT_IN.value)
+
+
+def _crown_c(air_c: float, soil_c: float, snow_in: float) -> float:
+    felt_c = air_c + _evened_out_fraction(snow_in) * facts.HALF_DAY_RANGE_DC.value
+    return min(soil_c, soil_c + _night_pull(_snow_resistance(snow_in)) * (felt_c - soil_c))
+
+
 def _night_pull(snow_r: float) -> float:
     soil_r = facts.SOIL_RESISTANCE_NIGHT_M2K_W.value
     return soil_r / (soil_r + facts.COVER_RESISTANCE_M2K_W.value + snow_r)
@@ -186,8 +203,9 @@ def _spot_shift_dc(traits: SpotTraits) -> float:
     return sum(fact.value for applies, fact in shifts if applies)
 
 
-def _crown_sd_dc(pull: float, air_sd_dc: float, snow_counts: bool, snow_unknown: bool) -> float:
-    own = facts.CROWN_SD_UNDER_SNOW_DC.value if snow_counts else facts.CROWN_SD_DC.value
+def _crown_sd_dc(pull: float, air_sd_dc: float, evened_out: float, snow_unknown: bool) -> float:
+    bare, snowed = facts.CROWN_SD_DC.value, facts.CROWN_SD_UNDER_SNOW_DC.value
+    own = bare + evened_out * (snowed - bare)
     unknown = facts.SNOW_UNKNOWN_EXTRA_SD_DC.value if snow_unknown else 0.0
     return math.hypot(own, pull * air_sd_dc, unknown)
 

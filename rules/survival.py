@@ -9,6 +9,7 @@ nothing else. Grasses with rhizomes come back from either, so a spot is lost onl
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 from statistics import NormalDist
 
@@ -55,6 +56,14 @@ class AliveOdds:
         last = math.floor(fraction * GRID_STEPS + 1e-9)
         return min(1.0, sum(self.weights[: last + 1]))
 
+    @staticmethod
+    def mixed(odds: Sequence[AliveOdds]) -> AliveOdds:
+        """Odds when it is not known which of several cases holds, each taken as equally likely. One or more."""
+        if not odds:
+            raise NotEnoughData("nothing to mix")
+        columns = zip(*(each.weights for each in odds), strict=True)
+        return AliveOdds(_normalised([sum(column) for column in columns]))
+
     def updated(self, likelihood: tuple[float, ...]) -> AliveOdds:
         """These odds after a piece of evidence: multiply by its likelihood at each alive fraction and renormalise."""
         products = [weight * value for weight, value in zip(self.weights, likelihood, strict=True)]
@@ -66,7 +75,7 @@ class AliveOdds:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Injuries:
-    """Three kinds of injury as probabilities: blades dead, some growing points lost, nearly all lost."""
+    """Three kinds of injury as probabilities: blades dead, some of what grows on top lost, nearly all lost for good."""
 
     blades_probability: float
     some_lost_probability: float
@@ -101,11 +110,26 @@ def survival(cold: SiteCold, code: GrassCode, tolerance: Tolerance, traits: Spot
     -------
     tests/rules/test_survival.py: field outcomes; agreement with a fine reference integration.
     """
+    layers = cold.rhizomes if grass(code).has_rhizomes else ()
+    return _odds(cold, code, tolerance, traits, layers)
+
+
+def top_survival(cold: SiteCold, code: GrassCode, tolerance: Tolerance, traits: SpotTraits) -> AliveOdds:
+    """Odds of the alive fraction of what grows on top alone: what an owner sees and a mower meets.
+
+    For grasses without rhizomes the same as `survival`; the others may come back from below what died on top.
+    Arguments, result and source as there.
+    """
+    return _odds(cold, code, tolerance, traits, ())
+
+
+def _odds(
+    cold: SiteCold, code: GrassCode, tolerance: Tolerance, traits: SpotTraits, layers: tuple[Layer, ...]
+) -> AliveOdds:
     lt50_c, lt50_sd = effective_lt50_c(cold, code, tolerance)
     weights = [0.0] * (GRID_STEPS + 1)
     nodes = _normal_nodes()
     share = 1.0 / (len(nodes) ** 2)
-    layers = cold.rhizomes if grass(code).has_rhizomes else ()
     for felt in nodes:
         surface_c = cold.crown.min_c + felt * cold.crown.sd_dc
         deep_c = tuple(layer.min_c + felt * layer.sd_dc for layer in layers)
@@ -140,12 +164,14 @@ def hold_shift_dc(hours_near_min: float, code: GrassCode) -> float:
     return min(shift, facts.HOLD_CAP_DC.value)
 
 
-def injuries(cold: SiteCold, odds: AliveOdds) -> Injuries:
-    """The three kinds of injury told to an owner, from the air minimum (blades) and the alive odds (the rest)."""
+def injuries(cold: SiteCold, odds: AliveOdds, top: AliveOdds) -> Injuries:
+    """The three kinds of injury told to an owner: blades from the air minimum, some loss from the odds of what grows
+    on top, nearly all lost from the odds of the whole.
+    """
     warmth = (cold.air_min_c - facts.BLADES_HALF_KILLED_AT_C.value) / facts.BLADES_SCALE_DC.value
     return Injuries(
         blades_probability=1 - _logistic(warmth),
-        some_lost_probability=odds.below_probability(1 - facts.SOME_LOSS_FRACTION.value),
+        some_lost_probability=top.below_probability(1 - facts.SOME_LOSS_FRACTION.value),
         nearly_all_lost_probability=odds.below_probability(facts.NEARLY_ALL_LOST_ALIVE_FRACTION.value),
     )
 

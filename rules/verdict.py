@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import date
 from enum import StrEnum
 
+from rules.errors import require_range
 from rules.facts import evidence as evidence_facts
 from rules.facts import season as season_facts
 from rules.season import Season
@@ -45,25 +46,38 @@ class SpotEvidence:
         return enough and long_enough and self.plugs_alive == 0
 
 
-def verdict_on(day: date, season: Season, seen: SpotEvidence) -> Verdict:
+def verdict_on(day: date, season: Season, seen: SpotEvidence, lost_probability: float = 1.0) -> Verdict:
     """The verdict on a spot on a day.
 
     Signs of life count at once. Signs of death count only from the judging day on, and then "likely dead" needs a
-    failed pot test and under 3 % green; without a pot test it needs 70 warm days and under 3 % green.
+    failed pot test and under 3 % green; without a pot test it needs 70 warm days and under 3 % green. Either way
+    everything known together has to say so too: `lost_probability`, 0..1, that next to nothing there is alive.
+    A few live plugs among many are no verdict: the spot is tested again until 70 warm days have passed.
 
     Source: rules/facts/season.py and evidence.py (expert judgement; extension counsels patience without a day count).
     """
-    green = seen.green_fraction
-    plugs = seen.plug_fraction
-    if green is not None and green >= evidence_facts.GREEN_COMING_BACK_FRACTION.value:
-        return Verdict.COMING_BACK
-    if plugs is not None and plugs >= evidence_facts.POT_KEEP_FRACTION.value:
-        return Verdict.COMING_BACK
-    if plugs:
-        return Verdict.PARTLY_BACK
+    require_range("lost_probability", lost_probability, 0.0, 1.0, "")
+    alive = _by_signs_of_life(seen)
+    if alive is not None:
+        return alive
     if day < season.judging_on:
         return Verdict.TEST_AGAIN if day >= season.test_again_on else Verdict.TOO_EARLY
+    green, plugs = seen.green_fraction, seen.plug_fraction
     bare = green is not None and green < season_facts.LIKELY_DEAD_GREEN_FRACTION.value
-    if bare and (seen.pot_test_failed or day >= season.likely_dead_on):
-        return Verdict.LIKELY_DEAD
-    return Verdict.PARTLY_BACK if green else Verdict.TEST_AGAIN
+    is_late = day >= season.likely_dead_on
+    if plugs:
+        return Verdict.PARTLY_BACK if is_late or not bare else Verdict.TEST_AGAIN
+    if not bare:
+        return Verdict.PARTLY_BACK if green else Verdict.TEST_AGAIN
+    is_likely = lost_probability >= season_facts.LIKELY_DEAD_PROBABILITY.value
+    return Verdict.LIKELY_DEAD if is_likely and (seen.pot_test_failed or is_late) else Verdict.TEST_AGAIN
+
+
+def _by_signs_of_life(seen: SpotEvidence) -> Verdict | None:
+    """What counts on any day: real green, or a good part of the plugs alive."""
+    if (seen.green_fraction or 0.0) >= evidence_facts.GREEN_COMING_BACK_FRACTION.value:
+        return Verdict.COMING_BACK
+    plugs = seen.plug_fraction or 0.0
+    if plugs >= evidence_facts.POT_KEEP_FRACTION.value:
+        return Verdict.COMING_BACK
+    return Verdict.PARTLY_BACK if plugs >= evidence_facts.POT_REPAIR_FRACTION.value else None

@@ -8,21 +8,22 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
-from types import MappingProxyType
 
 from bot.talk import answers
 from bot.talk.applies import grass_code, traits_told
 from bot.talk.case import Case
 from bot.talk.known import Known
-from rules.evidence import odds_after_signs
+from bot.talk.seen import signs_of, spot_evidence
+from rules.evidence import odds_after_signs, pot_test_likelihood
 from rules.facts.cold import SNOW_COUNTS_FROM_IN
 from rules.feeding import Label
 from rules.grasses import GrassCode, Tolerance, tolerance
-from rules.identify import candidates, is_certain, strictest
+from rules.identify import Candidate, candidates, is_certain, strictest
 from rules.plan import Band, CarePlan, LawnFacts, SpotFacts, band_of, care_plan
 from rules.season import Season, season_of
 from rules.site_cold import ColdTold, SiteCold, SpotTraits, told_site_cold
-from rules.survival import AliveOdds, Injuries, effective_lt50_c, injuries, survival
+from rules.survival import AliveOdds, Injuries, effective_lt50_c, injuries, survival, top_survival
+from rules.verdict import SpotEvidence
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -31,7 +32,8 @@ class SpotView:
 
     name: str
     cold: SiteCold
-    odds: AliveOdds
+    odds: AliveOdds  # of coming back from anywhere
+    top: AliveOdds  # of what grows on top alone
     injuries: Injuries
     band: Band
     half_die_c: float
@@ -54,7 +56,7 @@ class LawnView:
 def lawn_view(case: Case, known: Known) -> LawnView:
     """Work out everything that can be said about a lawn from the answers so far."""
     code, is_guess = lawn_grass(case)
-    cultivar = _cultivar(case, code)
+    cultivar = cultivar_of(case, code)
     place = answers.place_or_stand_in(case)
     season = season_of(
         latitude=_within(place.latitude, 18.0, 45.0),
@@ -64,7 +66,9 @@ def lawn_view(case: Case, known: Known) -> LawnView:
         told=known.dates,
     )
     grass_tolerance = tolerance(code, cultivar)
-    views = tuple(_spot_view(case, known, spot, code, grass_tolerance) for spot in answers.spots(case))
+    possible = possible_grasses(case) if is_guess else (code,)
+    tolerances = {each: grass_tolerance if each is code else tolerance(each, None) for each in possible}
+    views = tuple(_spot_view(case, known, spot, code, tolerances) for spot in answers.spots(case))
     return LawnView(
         code=code,
         cultivar=cultivar,
@@ -80,9 +84,17 @@ def lawn_grass(case: Case) -> tuple[GrassCode, bool]:
     told = grass_code(case)
     if told is not None:
         return GrassCode(told), False
+    return strictest(_best_candidates(case)), not is_certain(traits_told(case))
+
+
+def possible_grasses(case: Case) -> tuple[GrassCode, ...]:
+    """Every grass that fits best what was seen, while the owner is not sure: the odds are a mixture of theirs."""
+    return tuple(each.grass for each in _best_candidates(case))
+
+
+def _best_candidates(case: Case) -> tuple[Candidate, ...]:
     possible = candidates(traits_told(case))
-    best = tuple(each for each in possible if each.score == possible[0].score)
-    return strictest(best), not is_certain(traits_told(case))
+    return tuple(each for each in possible if each.score == possible[0].score)
 
 
 def freeze_on(case: Case) -> date:
@@ -104,7 +116,7 @@ def plan_of(case: Case, known: Known, planned_on: date) -> CarePlan:
             season=view.season,
             freeze_on=freeze_on(case),
             planned_on=planned_on,
-            spots=tuple(SpotFacts(name=spot.name, odds=spot.odds) for spot in view.spots),
+            spots=tuple(SpotFacts(name=spot.name, odds=spot.odds, top=spot.top) for spot in view.spots),
             mowing_height_in=answers.number(case, "mow_height"),
             notch_in=answers.number(case, "notch"),
             area_sqft=answers.area_sqft(case),
@@ -149,21 +161,6 @@ def traits_of(case: Case, spot: str) -> SpotTraits:
     )
 
 
-def signs_of(case: Case, spot: str) -> tuple[str, ...]:
-    """The signs reported for a spot; the first spot's were told for the whole lawn. The newest look counts too."""
-    own = answers.find(case, "see_spot", spot)
-    told = answers.codes(case, "see_spot", spot) if own is not None else answers.codes(case, "see")
-    looks = [checkin.runners for checkin in case.checkins if checkin.spot == spot and checkin.runners]
-    seen = SIGNS_OF_LOOK[looks[-1]] if looks else ()
-    return tuple(dict.fromkeys((*told, *seen)))
-
-
-SIGNS_OF_LOOK: Mapping[str, tuple[str, ...]] = MappingProxyType(
-    {"firm": ("firm_runners",), "mixed": ("firm_runners", "slimy_runners"), "soft": ("slimy_runners",)}
-)
-"""What each answer to a look at the runners is as signs."""
-
-
 def cold_told(case: Case, known: Known) -> ColdTold:
     """The freeze as told; an operator's report stands in where the owner is not sure."""
     air = answers.air_min(case)
@@ -190,23 +187,36 @@ def cold_told(case: Case, known: Known) -> ColdTold:
 _REPORT_SD_DC = 1.5  # an area's report stands for one street, give or take this much
 
 
-def _spot_view(case: Case, known: Known, spot: str, code: GrassCode, grass_tolerance: Tolerance) -> SpotView:
+def _spot_view(
+    case: Case, known: Known, spot: str, code: GrassCode, tolerances: Mapping[GrassCode, Tolerance]
+) -> SpotView:
+    """One spot. Where the grass is a guess the odds are a mixture over what it may be, each as likely as the others."""
     traits = traits_of(case, spot)
     place = answers.place_or_stand_in(case)
     cold = told_site_cold(cold_told(case, known), _within(place.latitude, 18.0, 45.0), traits)
     signs = signs_of(case, spot)
-    odds = odds_after_signs(survival(cold, code, grass_tolerance, traits), signs)
-    half_die_c, sd_dc = effective_lt50_c(cold, code, grass_tolerance)
+    odds = AliveOdds.mixed([survival(cold, each, known_of, traits) for each, known_of in tolerances.items()])
+    top = AliveOdds.mixed([top_survival(cold, each, known_of, traits) for each, known_of in tolerances.items()])
+    odds = _after_pots(odds_after_signs(odds, signs), spot_evidence(case, spot))
+    top = odds_after_signs(top, signs)
+    half_die_c, sd_dc = effective_lt50_c(cold, code, tolerances[code])
     return SpotView(
         name=spot,
         cold=cold,
         odds=odds,
-        injuries=injuries(cold, odds),
+        top=top,
+        injuries=injuries(cold, odds, top),
         band=band_of(odds),
         half_die_c=half_die_c,
         half_die_sd_dc=sd_dc,
         signs=signs,
     )
+
+
+def _after_pots(odds: AliveOdds, seen: SpotEvidence) -> AliveOdds:
+    if not seen.plugs_total or seen.plugs_alive is None or seen.plug_weeks is None:
+        return odds
+    return odds.updated(pot_test_likelihood(seen.plugs_alive, seen.plugs_total, seen.plug_weeks))
 
 
 def _snow_was_asked(case: Case) -> bool:
@@ -218,7 +228,8 @@ def snow_protected(cold: SiteCold) -> bool:
     return cold.snow_in >= SNOW_COUNTS_FROM_IN.value
 
 
-def _cultivar(case: Case, code: GrassCode) -> str | None:
+def cultivar_of(case: Case, code: GrassCode) -> str | None:
+    """The code of the lawn's cultivar, where the owner named one."""
     told = answers.code(case, "grass") or ""
     if "/" in told and told.split("/")[0] == code:
         return told.split("/")[1]

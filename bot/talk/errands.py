@@ -18,15 +18,17 @@ from bot.talk.flow import answered_instances
 from bot.talk.messages import Number, Several, Text, Value, Verbatim, text
 from bot.talk.question import Context, Instance, Question, Stage, choice_or, parse_choice, yes_no
 from bot.talk.questions import BY_ID
+from bot.talk.seen import plugs_potted
 from bot.talk.turn import Turn
 from bot.talk.understand import Unclear
 from rules.facts.areas import PACE_FT
 from rules.facts.evidence import POT_PLUGS_ADVISED
-from rules.grasses import GrassCode, grass
+from rules.facts.repair import PLUG_SPACING_IN
+from rules.grasses import GrassCode, is_seedable
 
 _SHARES: Mapping[str, float] = {
     "none": 0.0,
-    "few": 0.02,
+    "few": 0.03,
     "tenth": 0.1,
     "quarter": 0.25,
     "half": 0.5,
@@ -68,10 +70,13 @@ def _read_note(question: Question, said: str, context: Context) -> AnswerValue |
 
 
 def _repair_choices(case: Case) -> tuple[str, ...]:
-    """Seed is only offered for a grass that is sold as seed."""
+    """Seed and plugs are only offered for a grass that is sold as such."""
     code = grass_code(case)
-    seed = ("seed",) if code is not None and grass(GrassCode(code)).seedable else ()
-    return ("sod", "plugs", *seed, "wait", "person")
+    if code is None:
+        return ("sod", "wait", "person")
+    seed = ("seed",) if is_seedable(GrassCode(code), advice.cultivar_of(case, GrassCode(code))) else ()
+    plugs = ("plugs",) if GrassCode(code) in PLUG_SPACING_IN else ()
+    return ("sod", *plugs, *seed, "wait", "person")
 
 
 def _read_repair(question: Question, said: str, context: Context) -> AnswerValue | Unclear:
@@ -117,13 +122,6 @@ TOPICS: Mapping[str, tuple[Question, ...]] = {
             parse=lambda question, said, context: reading.plug_number(said),
         ),
     ),
-    "pot_read": (
-        _row(
-            "do_count",
-            takes_number=True,
-            parse=lambda question, said, context: reading.count_told(said, plugs_taken(context.case)),
-        ),
-    ),
     "judge": (_green_row(), _yes_no_row("do_weeds", applies=_some_green)),
     "repair": (
         _row("do_repair", parse=_read_repair, choices=_repair_choices),
@@ -148,6 +146,8 @@ def rows_of(turn: Turn, side: SideTalk) -> tuple[Question, ...]:
         return TOPICS[side.topic]
     if side.topic == "changing":
         return (BY_ID[side.about[0]],)
+    if side.topic == "pot_read":
+        return (_count_row(turn, side),)
     if side.topic == "change":
         return (_change_row(turn),)
     if side.topic == "photo_spot":
@@ -175,7 +175,9 @@ def scratch(turn: Turn, side: SideTalk) -> Case:
     return Case(number=number, opened_at=opened_at, answers=(*kept, *side.answers))
 
 
-_LENT = frozenset({"place", "place_which", "spots", "grass", "size"})  # case answers a side talk may look at
+_LENT = frozenset(
+    {"place", "place_which", "spots", "grass", "grass_other", "base_grass", "cultivar", "size"}
+)  # case answers a side talk may look at
 
 
 def open_instance(turn: Turn, side: SideTalk) -> Instance | None:
@@ -200,6 +202,14 @@ def _no_size_needed(turn: Turn, case: Case) -> bool:
     """A repair asks for the spot's size only where amounts follow."""
     chosen = answers.code(case, "do_repair")
     return chosen not in ("sod", "plugs", "seed") or chosen not in _repair_choices(case)
+
+
+def _count_row(turn: Turn, side: SideTalk) -> Question:
+    """Living plugs; a bare number is of those that were potted, where that was told."""
+    task = turn.task(side.about[0])
+    spot = task.spot if task and task.spot else answers.spots(turn.case)[0]
+    total = plugs_potted(turn.case, spot)
+    return _row("do_count", takes_number=True, parse=lambda question, said, context: reading.count_told(said, total))
 
 
 def _change_row(turn: Turn) -> Question:
@@ -256,11 +266,6 @@ def _lawn_row(turn: Turn) -> Question:
 
     codes = reading.listed_codes(len(lawns))
     return _row("do_lawn", *codes, label=label, offers_not_sure=False, parse=reading.choice_number(len(lawns)))
-
-
-def plugs_taken(case: Case) -> int | None:
-    """How many plugs the pot test of the side talk was started with, where it was told."""
-    return next((int(n) for n in (answers.number(case, "plugs_taken"),) if n), None)
 
 
 PLUGS_ADVISED = int(POT_PLUGS_ADVISED.value)

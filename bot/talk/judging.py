@@ -2,57 +2,37 @@
 
 from __future__ import annotations
 
-from datetime import date, timedelta
+from datetime import timedelta
 
 from bot.talk import advice, answers, tasks, telling, telling_repair
 from bot.talk.case import AreaTold, Case, CheckIn, CountTold, TaskState
 from bot.talk.followup import open_tasks
 from bot.talk.messages import Cover, Day, Number, Share, Text, Value, text
+from bot.talk.seen import spot_evidence
 from bot.talk.turn import Turn
-from rules.evidence import pot_test_likelihood, still_bare_likelihood
+from rules.evidence import still_bare_likelihood
 from rules.facts.evidence import POT_PLUGS_ADVISED, RETURNS_FROM_ALIVE_FRACTION, SETTLED_GREEN_FRACTION
 from rules.facts.season import LIKELY_DEAD_GREEN_FRACTION
-from rules.grasses import grass
+from rules.grasses import is_seedable
 from rules.plan import TaskKind
+from rules.repair import RepairReason, repair_advice
+from rules.season import Season
 from rules.survival import AliveOdds
 from rules.verdict import SpotEvidence, Verdict, verdict_on
 
 PLUGS_ADVISED = int(POT_PLUGS_ADVISED.value)
 WEEDY_SHARE_KEPT = 0.5  # with weeds among the green, half of what is seen is counted
-FEWEST_WEEKS = 2
 _RETURNS = RETURNS_FROM_ALIVE_FRACTION.value
+_SOON = timedelta(days=7)
 _IN_TWO_WEEKS = timedelta(days=14)
-
-
-def spot_evidence(case: Case, spot: str, today: date) -> SpotEvidence:
-    """The newest reported green share and the newest pot count of a spot."""
-    green = [c for c in case.checkins if c.spot == spot and c.green is not None]
-    pots = [c for c in case.checkins if c.spot == spot and c.plugs_alive is not None]
-    newest = pots[-1] if pots else None
-    return SpotEvidence(
-        green_fraction=green[-1].green if green else None,
-        plugs_alive=newest.plugs_alive if newest else None,
-        plugs_total=newest.plugs_total if newest else None,
-        plug_weeks=_weeks_of(case, newest) if newest else None,
-    )
-
-
-def _weeks_of(case: Case, reading: CheckIn) -> int:
-    """Weeks between taking the plugs and a reading; by its task's name where the start was not reported."""
-    starts = [c.on for c in case.checkins if c.task.endswith(":start") and c.spot == reading.spot]
-    if starts:
-        return max(FEWEST_WEEKS, (reading.on - starts[-1]).days // 7)
-    tail = reading.task.rpartition("week")[2]
-    return int(tail) if tail.isdigit() else FEWEST_WEEKS
+_IN_THREE_WEEKS = timedelta(days=21)
 
 
 def odds_now(turn: Turn, spot: str) -> AliveOdds:
-    """The odds of a spot after the cold, the signs and the pot test."""
+    """The odds of a spot after the cold, the signs, the pot test, and what stayed bare until today."""
     view = advice.lawn_view(turn.case, turn.known)
     odds = next(each.odds for each in view.spots if each.name == spot)
-    seen = spot_evidence(turn.case, spot, turn.today)
-    if seen.plugs_total and seen.plugs_alive is not None and seen.plug_weeks is not None:
-        odds = odds.updated(pot_test_likelihood(seen.plugs_alive, seen.plugs_total, seen.plug_weeks))
+    seen = spot_evidence(turn.case, spot)
     if seen.green_fraction is not None and seen.green_fraction < LIKELY_DEAD_GREEN_FRACTION.value:
         odds = odds.updated(still_bare_likelihood(view.season.warm_days_by(turn.today)))
     return odds
@@ -79,7 +59,7 @@ _SEEN_BY_EYE = 0.15  # a smaller change is within what two looks by eye differ
 
 def settled_early(turn: Turn, spot: str) -> list[Text]:
     """Most of a spot is green and it is the grass: no need to wait for its judging day, or for more pictures of it."""
-    green = spot_evidence(turn.case, spot, turn.today).green_fraction
+    green = spot_evidence(turn.case, spot).green_fraction
     waiting = [task for task in open_tasks(turn.case) if task.kind == TaskKind.JUDGE]
     own = [task for task in waiting if tasks.spot_of(turn.case, task) == spot]
     season = advice.lawn_view(turn.case, turn.known).season
@@ -119,27 +99,60 @@ def pot_text(turn: Turn, spot: str, counted: CountTold | None, key: str) -> Text
 
 def judge(turn: Turn, key: str) -> None:
     """Tell the verdict of one spot on this day, and what to do with it."""
-    task = turn.task(key)
-    spot = tasks.spot_of(turn.case, task)
+    spot = tasks.spot_of(turn.case, turn.task(key))
     season = advice.lawn_view(turn.case, turn.known).season
-    seen = spot_evidence(turn.case, spot, turn.today)
-    verdict = verdict_on(turn.today, season, seen)
+    seen = spot_evidence(turn.case, spot)
+    lost = odds_now(turn, spot).below_probability(_RETURNS)
+    verdict = verdict_on(turn.today, season, seen, lost)
     values: dict[str, Value] = {
         "where": telling.where_text(spot),
-        "chances": Number(min(19, round(20 * odds_now(turn, spot).below_probability(_RETURNS)))),
+        "chances": Number(min(19, round(20 * lost))),
         "day": Day(season.likely_dead_on, season.is_about),
     }
     if verdict in (Verdict.TEST_AGAIN, Verdict.TOO_EARLY):
-        turn.say(text(f"verdict-{verdict}", **values))
-        again_on = max(turn.today, min(season.likely_dead_on, turn.today + _IN_TWO_WEEKS))
-        tasks.move(turn, key, again_on if again_on > turn.today else turn.today + _IN_TWO_WEEKS)
+        _judge_again(turn, key, season, text(f"verdict-{verdict}", **values), text("verdict-no-answer", **values))
         return
     turn.close_task(key, TaskState.DONE)
     if verdict is Verdict.COMING_BACK:
         turn.say(text("verdict-coming_back", **values), telling.next_line(turn.case, open_tasks(turn.case)))
         return
-    turn.say(text(f"verdict-{verdict}", **values))
+    said = (
+        text("verdict-likely_dead-tested", **values) if seen.pot_test_failed else text("verdict-likely_dead", **values)
+    )
+    told = said if verdict is Verdict.LIKELY_DEAD else text("verdict-partly_back", **values)
+    turn.say(told, _repair_advice(turn, seen))
     turn.start_side("repair", key)
+
+
+def _judge_again(turn: Turn, key: str, season: Season, told: Text, no_answer: Text) -> None:
+    """Ask again in two weeks, at the latest on the last date; after it once more, and then leave it to a person."""
+    if turn.today < season.likely_dead_on:
+        turn.say(told)
+        tasks.move(turn, key, max(turn.today + _SOON, min(season.likely_dead_on, turn.today + _IN_TWO_WEEKS)))
+        return
+    late = [c for c in turn.case.checkins if c.task == key and c.on >= season.likely_dead_on]
+    turn.say(no_answer)
+    if len(late) < _LATE_TRIES:
+        tasks.move(turn, key, turn.today + _IN_TWO_WEEKS)
+        return
+    turn.close_task(key, TaskState.DONE)
+    turn.start_side("repair", key)
+
+
+_LATE_TRIES = 2
+
+
+def _repair_advice(turn: Turn, seen: SpotEvidence) -> Text:
+    """What the rules would do with such a spot; the owner chooses."""
+    green, plugs = seen.green_fraction or 0.0, seen.plug_fraction or 0.0
+    code = advice.lawn_view(turn.case, turn.known).code
+    advised = repair_advice(code, 1 - max(green, plugs), _LIVE_PLANTS_PER_SQFT if green > 0 else None)
+    if advised.reason is RepairReason.BERMUDA_REFILLS:
+        return text("repair-advice-bermuda_refills")
+    return text(f"repair-advice-{advised.code}")
+
+
+_LIVE_PLANTS_PER_SQFT = 1.0  # what "a few blades" stands for
 
 
 def living_area_sqft(turn: Turn) -> float | None:
@@ -148,13 +161,14 @@ def living_area_sqft(turn: Turn) -> float | None:
     if whole is None:
         return None
     sizes = {c.spot: c.area_sqft for c in turn.case.checkins if c.area_sqft is not None}
-    season = advice.lawn_view(turn.case, turn.known).season
-    lost = sum(
-        size
-        for spot, size in sizes.items()
-        if verdict_on(turn.today, season, spot_evidence(turn.case, spot, turn.today)) is Verdict.LIKELY_DEAD
-    )
+    lost = sum(size for spot, size in sizes.items() if _verdict_now(turn, spot) is Verdict.LIKELY_DEAD)
     return whole - lost if whole > lost else None
+
+
+def _verdict_now(turn: Turn, spot: str) -> Verdict:
+    season = advice.lawn_view(turn.case, turn.known).season
+    lost = odds_now(turn, spot).below_probability(_RETURNS)
+    return verdict_on(turn.today, season, spot_evidence(turn.case, spot), lost)
 
 
 # --- repair ----------------------------------------------------------------------------------------------------------
@@ -168,10 +182,11 @@ def repair(turn: Turn, key: str, told: Case) -> None:
         return
     if choice not in ("sod", "plugs", "seed"):
         turn.say(text("repair-wait"))
+        tasks.reopen(turn, key, turn.today + _IN_THREE_WEEKS)
         return
     view = advice.lawn_view(turn.case, turn.known)
-    if choice == "seed" and not grass(view.code).seedable:
-        turn.say(text("repair-no-seed", grass=text(f"grass-name-{view.code}")))
+    if choice == "seed" and not is_seedable(view.code, view.cultivar):
+        turn.say(text("repair-no-seed", grass=telling.named_grass(view.code, view.cultivar or "")))
         turn.start_side("repair", key)
         return
     size = answers.value_as(told, "do_size", AreaTold)

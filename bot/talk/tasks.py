@@ -228,11 +228,22 @@ def act(turn: Turn, task: Task, verb: str) -> None:
         turn.start_side("problem", task.key)
     elif verb == SKIP:
         turn.close_task(task.key, TaskState.SKIPPED)
+        _drop_readings(turn, task)
         turn.say(text("task-skipped", task=telling.task_name(task.kind, task.spot)), _next(turn))
     elif task.kind in ERRAND_OF:
         turn.start_side(ERRAND_OF[task.kind], task.key)
     else:
         finish(turn, task)
+
+
+def _drop_readings(turn: Turn, task: Task) -> None:
+    """A pot test that is not done has nothing to count."""
+    if task.kind != TaskKind.POT_START:
+        return
+    test = task.key.removesuffix("start")
+    for reading in open_tasks(turn.case):
+        if reading.kind == TaskKind.POT_READ and reading.key.startswith(test):
+            turn.close_task(reading.key, TaskState.DROPPED)
 
 
 def finish(turn: Turn, task: Task) -> None:
@@ -250,6 +261,14 @@ def move(turn: Turn, key: str, day: date) -> None:
     is_late = day > task.until_on and task.kind != TaskKind.FEED_CHECK  # a late feeding is no harm
     key_of_text = "task-moved-late" if is_late else "task-moved"
     turn.say(text(key_of_text, task=telling.task_name(task.kind, task.spot), day=Day(day)))
+
+
+def reopen(turn: Turn, key: str, day: date) -> None:
+    """Bring a task up once more on a later day, although it was done."""
+    task = turn.task(key)
+    if task is not None:
+        turn.put_task(replace(task, state=TaskState.OPEN, closed_on=None))
+        move(turn, key, day)
 
 
 def told_task(turn: Turn) -> Task | None:

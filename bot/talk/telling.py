@@ -106,7 +106,8 @@ def where_text(spot: str) -> Text:
     return text("where-spot", name=Verbatim(spot)) if spot else text("where-lawn")
 
 
-def _named_grass(code: str, cultivar_code: str) -> Text:
+def named_grass(code: str, cultivar_code: str) -> Text:
+    """A grass by its code, with its cultivar where one is given ("" for none)."""
     name = text(f"grass-name-{code}")
     if not cultivar_code:
         return name
@@ -174,7 +175,7 @@ def said_back(instance: Instance, value: AnswerValue, case: Case) -> list[Text]:
         case LabelTold():
             return [text("said-bag", value=bag_text(case))]
         case Picked(code=code) if question_id == "grass" and grass_code(case):
-            return [text("said-grass", value=_named_grass(grass_code(case) or "", code.partition("/")[2]))]
+            return [text("said-grass", value=named_grass(grass_code(case) or "", code.partition("/")[2]))]
         case _:
             return []
 

@@ -88,6 +88,9 @@ _SERIES = frozenset({TaskKind.PHOTO, TaskKind.WATER, TaskKind.POT_READ})
 
 
 def _series_part(task: PlanTask, days: list[date]) -> Text:
+    if len(set(days)) == 1:
+        what = text(f"plan-{task_wording(task)}", day=Day(days[0]), **_detail_values(task))
+        return _with_care(what, task)
     values: dict[str, Value] = {"first": Day(min(days)), "last": Day(max(days)), "n": Number(len(days))}
     what = text(f"plan-series-{task.kind}", **values, **_detail_values(task))
     return _with_care(what, task)
@@ -113,7 +116,7 @@ def task_wording(task: PlanTask) -> str:
     if task.key == "look:2":
         return "look-again"
     if task.kind is TaskKind.CUT and task.cut is None:
-        return "cut-same" if task.keeps_height else "cut-open"
+        return "cut-raise" if task.raise_to_in else "cut-same" if task.keeps_height else "cut-open"
     if task.kind is TaskKind.CUT and task.cut is not None and task.cut.bag:
         return "cut-first"
     if task.kind in (TaskKind.WATER, TaskKind.SPRING_WATER) and task.water and task.water.volume_gal is None:
@@ -125,6 +128,12 @@ def _detail_values(task: PlanTask) -> dict[str, Value]:
     values: dict[str, Value] = {}
     if task.cut is not None:
         values |= {"from": LengthIn(task.cut.from_in), "to": LengthIn(task.cut.to_in)}
+    if task.raise_to_in is not None:
+        values["to"] = LengthIn(task.raise_to_in)
+    if task.floor_in is not None:
+        values["floor"] = LengthIn(task.floor_in)
+    if task.dry_weeks is not None:
+        values["weeks"] = Number(task.dry_weeks)
     if task.water is not None:
         values["depth"] = LengthIn(task.water.depth_in)
         values["volume"] = VolumeGal(task.water.volume_gal or 0.0)
@@ -216,7 +225,8 @@ def _not_now_parts(plan: CarePlan, view: LawnView) -> list[Text]:
 
 def _cutting_note(plan: CarePlan) -> Text:
     if plan.ladder is None:
-        return text("cutting-stopped" if any(task.keeps_height for task in plan.tasks) else "cutting-open")
+        floors = [task.floor_in for task in plan.tasks if task.floor_in is not None]
+        return text("cutting-open", floor=LengthIn(floors[0])) if floors else text("cutting-stopped")
     return text(
         f"cutting-{plan.ladder.reason_code}",
         floor=LengthIn(plan.ladder.floor_in),

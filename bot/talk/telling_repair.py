@@ -14,9 +14,10 @@ from bot.talk.messages import (
     Text,
     text,
 )
+from bot.talk.telling import named_grass
 from bot.talk.telling_plan import cautions_in_full
 from rules.facts.cautions import cautions_for
-from rules.facts.repair import PLUG_SPACING_IN, PLUG_SPACING_TOLD_IN
+from rules.facts.repair import PLUG_SPACING_IN, PLUG_SPACING_USUAL_IN
 from rules.facts.season import WARM_DAY_SOIL_C
 from rules.repair import PlantingMethod, planting_window, plugs_to_buy, seed_needed, sod_order
 
@@ -51,10 +52,10 @@ def _amount_part(method: PlantingMethod, view: LawnView, area_sqft: float | None
             weight=MassLb(order.laid_lb),
         )
     if method is PlantingMethod.PLUGS:
-        spacing_in = PLUG_SPACING_IN[view.code].high if view.code in PLUG_SPACING_IN else PLUG_SPACING_TOLD_IN.low
+        spacing_in = PLUG_SPACING_IN[view.code].high if view.code in PLUG_SPACING_IN else PLUG_SPACING_USUAL_IN.value
         plugs = plugs_to_buy(area_sqft, spacing_in)
         return text("repair-plugs", area=area, n=Number(plugs), spacing=LengthIn(spacing_in))
-    need = seed_needed(area_sqft, view.code)
+    need = seed_needed(area_sqft, view.code, view.cultivar)
     if need is None:
-        return text("repair-no-seed", grass=text(f"grass-name-{view.code}"))
+        return text("repair-no-seed", grass=named_grass(view.code, view.cultivar or ""))
     return text("repair-seed", area=area, low=MassLb(need.low), high=MassLb(need.high))

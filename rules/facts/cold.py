@@ -187,7 +187,15 @@ SNOW_CONDUCTIVITY_W_MK = Fact(
     note="snow of 130 to 200 kg/m3; published formulas differ by a factor of 1.7 at 200",
 )
 SNOW_COUNTS_FROM_IN = Fact(
-    value=1.0, unit="in", low=0.5, high=2.0, source=EXPERT_JUDGEMENT, note="thinner snow gaps and melts; taken as none"
+    value=1.0, unit="in", low=0.5, high=2.0, source=EXPERT_JUDGEMENT, note="thinner snow gaps: not called a blanket"
+)
+SNOW_EVENS_OUT_IN = Fact(
+    value=1.5,
+    unit="in",
+    low=1.0,
+    high=3.0,
+    source=EXPERT_JUDGEMENT,
+    note="depth at which about two thirds of the day's swing no longer reach the crown",
 )
 SOIL_2IN_SD_DC = Fact(
     value=1.7, unit="degC", low=1.5, high=2.2, source=USCRN, note="residual of the rough formula, 137 station-winters"

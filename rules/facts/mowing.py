@@ -54,6 +54,9 @@ SEASHORE_PASPALUM_IN = FactRange(low=1.0, high=2.0, unit="in", source=UF_PINELLA
 CARPETGRASS_IN = _range(1.0, 2.0)
 
 ST_AUGUSTINE_USUAL_IN = _usual(3.0, 2.5, 4.0, "Florida 3.5")
+ST_AUGUSTINE_FLORIDA_USUAL_IN = Fact(
+    value=3.5, unit="in", low=3.5, high=4.0, source=UF_CLAY, others=((3.5, UF_PINELLAS),), note="not the dwarf kinds"
+)
 ST_AUGUSTINE_DWARF_USUAL_IN = _usual(2.5, 2.0, 3.0)
 BERMUDA_USUAL_IN = _usual(1.5, 1.0, 2.0)
 BERMUDA_HYBRID_USUAL_IN = _usual(1.0, 0.5, 1.5)

@@ -143,6 +143,14 @@ LIKELY_DEAD_WARM_DAYS = Fact(
     source=EXPERT_JUDGEMENT,
     note="before this, likely dead also needs a failed pot test and green cover under 3 percent",
 )
+LIKELY_DEAD_PROBABILITY = Fact(
+    value=0.6,
+    unit="probability",
+    low=0.5,
+    high=0.8,
+    source=EXPERT_JUDGEMENT,
+    note="nothing is called likely dead while everything known together says it more likely lives",
+)
 LIKELY_DEAD_GREEN_FRACTION = Fact(value=0.03, unit="fraction", low=0.01, high=0.05, source=EXPERT_JUDGEMENT)
 UPPER_SOUTH_FROM_LATITUDE = Fact(
     value=34.5,

@@ -24,7 +24,7 @@ from rules.feeding import CapCode, FeedGate, FeedNote, Tier
 from rules.grasses import GrassCode
 from rules.mowing import LadderReason
 from rules.plan import TaskKind
-from rules.repair import PlantingMethod
+from rules.repair import PlantingMethod, RepairCode
 from rules.restraint import RestraintCode, RestraintGate
 from rules.verdict import Verdict
 
@@ -61,7 +61,12 @@ def written(pattern: fluent.Pattern) -> str:
 ENGLISH = entries("en")
 
 
-LISTED_ROWS = ("do_which", "do_spot", "do_lawn")  # rows that list what a homeowner has, made where they are asked
+LISTED_ROWS = (
+    "do_which",
+    "do_spot",
+    "do_lawn",
+    "do_count",
+)  # rows that list what a homeowner has, made where they are asked
 
 
 def literal_keys() -> set[str]:
@@ -98,8 +103,17 @@ def derived_keys() -> set[str]:
     keys |= {f"verdict-{verdict}" for verdict in Verdict} | {f"emergency-{alarm}" for alarm in ALARMS}
     keys |= {f"unclear-{reason}{tail}" for reason, tail in product(REASONS, ("", "-range"))}
     keys |= {f"repair-{method}{tail}" for method, tail in product(PlantingMethod, ("", "-open"))}
-    keys |= {f"repair-how-{method}" for method in PlantingMethod}
-    kinds = [*TaskKind, "cut-first", "cut-open", "cut-same", "look-again", "water-open", "spring_water-open"]
+    keys |= {f"repair-how-{method}" for method in PlantingMethod} | {f"repair-advice-{code}" for code in RepairCode}
+    kinds = [
+        *TaskKind,
+        "cut-first",
+        "cut-open",
+        "cut-same",
+        "cut-raise",
+        "look-again",
+        "water-open",
+        "spring_water-open",
+    ]
     keys |= {f"{part}-{kind}" for part, kind in product(("plan", "plan-series", "remind", "task", "done"), kinds)}
     keys |= {f"verb-done-{kind}" for kind in TaskKind} | {f"verb-{verb}" for verb in ("later", "skip", "problem")}
     keys |= {f"look-{found}" for found in ("firm", "mixed", "soft")} | {"remind-moved", "remind-again"}

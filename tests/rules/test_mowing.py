@@ -35,7 +35,8 @@ notches_in = st.floats(0.1, 2, allow_nan=False) | st.sampled_from([0.25, 0.5, 0.
 def ladder(
     current: float, code: GrassCode, *, notch: float = 0.5, damaged: bool, named: str | None = None
 ) -> CutLadder:
-    return cut_ladder(current, notch, code, named, first_on=GATE, damaged=damaged)
+    limits = heights(code, named, damaged=damaged, notch_in=notch, current_in=current)
+    return cut_ladder(current, notch, limits, first_on=GATE)
 
 
 @given(lawn=lawns, current=heights_in, notch=notches_in, damaged=st.booleans())
@@ -44,8 +45,8 @@ def test_no_cut_ever_breaks_a_rule_of_the_blade(
 ) -> None:
     """Whatever the grass, the height and the mower: gate, floor, third, notch and order hold for every cut."""
     code, named = lawn
-    result = cut_ladder(current, notch, code, named, first_on=GATE, damaged=damaged)
-    span = heights(code, named, damaged=damaged, notch_in=notch, has_reel=current < 1)
+    result = ladder(current, code, notch=notch, damaged=damaged, named=named)
+    span = heights(code, named, damaged=damaged, notch_in=notch, current_in=current)
 
     for number, cut in enumerate(result.cuts):
         assert cut.on >= GATE + number * timedelta(days=7)
@@ -79,8 +80,8 @@ def test_a_ladder_ends_as_low_as_the_rules_allow(
 ) -> None:
     """One more cut after the last would break the lowest height or the third: nothing is left undone."""
     code, named = lawn
-    result = cut_ladder(current, notch, code, named, first_on=GATE, damaged=damaged)
-    lowest = heights(code, named, damaged=damaged, notch_in=notch, has_reel=current < 1).lowest_in
+    result = ladder(current, code, notch=notch, damaged=damaged, named=named)
+    lowest = heights(code, named, damaged=damaged, notch_in=notch, current_in=current).lowest_in
     last = result.cuts[-1].to_in if result.cuts else current
 
     assert last - notch < lowest + CLOSE or notch > last / 3 - CLOSE

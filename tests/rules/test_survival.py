@@ -15,7 +15,7 @@ from rules.errors import NotEnoughData, OutOfRange
 from rules.facts import cold as facts
 from rules.grasses import GrassCode, tolerance
 from rules.site_cold import ColdTold, SpotTraits, told_site_cold
-from rules.survival import AliveOdds, effective_lt50_c, hold_shift_dc, injuries, survival
+from rules.survival import AliveOdds, effective_lt50_c, hold_shift_dc, injuries, survival, top_survival
 from rules.units import f_to_c
 
 NOTHING = SpotTraits()
@@ -188,7 +188,7 @@ def test_injuries_tell_blades_apart_from_growing_points() -> None:
     site = told_site_cold(told, 31.0, NOTHING)
     alive = survival(site, GrassCode.ZOYSIA, tolerance(GrassCode.ZOYSIA), NOTHING)
 
-    hurt = injuries(site, alive)
+    hurt = injuries(site, alive, top_survival(site, GrassCode.ZOYSIA, tolerance(GrassCode.ZOYSIA), NOTHING))
 
     assert hurt.blades_probability > 0.85
     assert hurt.nearly_all_lost_probability < 0.05

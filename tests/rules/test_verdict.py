@@ -23,12 +23,14 @@ evidence = st.builds(
 )
 
 
-@given(st.integers(-120, 200), evidence)
-def test_nothing_is_likely_dead_before_the_judging_day(offset: int, seen: SpotEvidence) -> None:
-    """Whatever was seen: no "likely dead" before the date."""
+@given(st.integers(-120, 200), evidence, st.floats(0, 1))
+def test_nothing_is_likely_dead_before_the_judging_day(offset: int, seen: SpotEvidence, lost: float) -> None:
+    """Whatever was seen: no "likely dead" before the date, on green ground, or against the odds."""
     day = SEASON.judging_on + offset * DAY
 
-    if verdict_on(day, SEASON, seen) is Verdict.LIKELY_DEAD:
+    if verdict_on(day, SEASON, seen, lost) is Verdict.LIKELY_DEAD:
+        assert lost >= 0.6
+        assert not seen.plugs_alive
         assert day >= SEASON.judging_on
         assert seen.green_fraction is not None
         assert seen.green_fraction < 0.03
@@ -57,11 +59,28 @@ def test_four_warm_weeks_with_few_live_plugs_give_no_verdict() -> None:
     assert verdict_on(SEASON.test_again_on, SEASON, SpotEvidence(green_fraction=0.0)) is Verdict.TEST_AGAIN
 
 
+def test_few_live_plugs_are_tested_again_until_the_last_date() -> None:
+    """One of six is no verdict on the judging day; when 70 warm days have passed it is partly back, never dead."""
+    one = SpotEvidence(green_fraction=0.0, plugs_alive=1, plugs_total=6, plug_weeks=4)
+
+    assert verdict_on(SEASON.test_again_on, SEASON, one) is Verdict.TEST_AGAIN
+    assert verdict_on(SEASON.judging_on, SEASON, one) is Verdict.TEST_AGAIN
+    assert verdict_on(SEASON.likely_dead_on, SEASON, one) is Verdict.PARTLY_BACK
+
+
+def test_a_hardy_lawn_is_not_called_dead_against_the_odds() -> None:
+    """Bare for 70 warm days, but the cold was mild for this grass: something else may be wrong; test again."""
+    bare = SpotEvidence(green_fraction=0.0)
+
+    assert verdict_on(SEASON.likely_dead_on, SEASON, bare, 0.3) is Verdict.TEST_AGAIN
+    assert verdict_on(SEASON.likely_dead_on, SEASON, bare, 0.9) is Verdict.LIKELY_DEAD
+
+
 def test_life_counts_at_once() -> None:
     """Real green or most plugs alive settle it on any day; some life is partly back."""
     winter = date(2027, 2, 20)
 
     assert verdict_on(winter, SEASON, SpotEvidence(green_fraction=0.4)) is Verdict.COMING_BACK
     assert verdict_on(winter, SEASON, SpotEvidence(plugs_alive=5, plugs_total=6, plug_weeks=3)) is Verdict.COMING_BACK
-    assert verdict_on(winter, SEASON, SpotEvidence(plugs_alive=1, plugs_total=6, plug_weeks=3)) is Verdict.PARTLY_BACK
+    assert verdict_on(winter, SEASON, SpotEvidence(plugs_alive=3, plugs_total=6, plug_weeks=3)) is Verdict.PARTLY_BACK
     assert verdict_on(winter, SEASON, SpotEvidence()) is Verdict.TOO_EARLY

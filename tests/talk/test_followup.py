@@ -411,7 +411,7 @@ def test_the_judging_day_with_failed_tests_tells_odds_and_offers_repair() -> Non
     walk_to(talk, "judge:0")
     talk.say("judge now", "none")
 
-    assert "verdict-likely_dead" in talk.keys
+    assert "verdict-likely_dead-tested" in talk.keys
     assert "chances in 20" in talk.text
     assert "I can be wrong" in talk.text
     assert talk.asked == "do_repair"

@@ -1,0 +1,54 @@
+"""What the owner has reported of each spot since, as the rules take it: looks, pot counts, green shares."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from types import MappingProxyType
+
+from bot.talk import answers
+from bot.talk.case import Case, CheckIn
+from rules.verdict import SpotEvidence
+
+FEWEST_WEEKS = 2
+
+SIGNS_OF_LOOK: Mapping[str, tuple[str, ...]] = MappingProxyType(
+    {"firm": ("firm_runners",), "mixed": ("firm_runners", "slimy_runners"), "soft": ("slimy_runners",)}
+)
+"""What each answer to a look at the runners is as signs."""
+
+
+def signs_of(case: Case, spot: str) -> tuple[str, ...]:
+    """The signs reported for a spot; the first spot's were told for the whole lawn. The newest look counts too."""
+    own = answers.find(case, "see_spot", spot)
+    told = answers.codes(case, "see_spot", spot) if own is not None else answers.codes(case, "see")
+    looks = [checkin.runners for checkin in case.checkins if checkin.spot == spot and checkin.runners]
+    seen = SIGNS_OF_LOOK[looks[-1]] if looks else ()
+    return tuple(dict.fromkeys((*told, *seen)))
+
+
+def spot_evidence(case: Case, spot: str) -> SpotEvidence:
+    """The newest reported green share and the newest pot count of a spot."""
+    green = [c for c in case.checkins if c.spot == spot and c.green is not None]
+    pots = [c for c in case.checkins if c.spot == spot and c.plugs_alive is not None]
+    newest = pots[-1] if pots else None
+    return SpotEvidence(
+        green_fraction=green[-1].green if green else None,
+        plugs_alive=newest.plugs_alive if newest else None,
+        plugs_total=newest.plugs_total if newest else None,
+        plug_weeks=_weeks_of(case, newest) if newest else None,
+    )
+
+
+def plugs_potted(case: Case, spot: str) -> int | None:
+    """How many plugs the newest pot test of a spot was started with, where it was told."""
+    starts = [c for c in case.checkins if c.spot == spot and c.task.endswith(":start") and c.plugs_total]
+    return starts[-1].plugs_total if starts else None
+
+
+def _weeks_of(case: Case, reading: CheckIn) -> int:
+    """Weeks between taking the plugs and a reading; by its task's name where the start was not reported."""
+    starts = [c.on for c in case.checkins if c.task.endswith(":start") and c.spot == reading.spot]
+    if starts:
+        return max(FEWEST_WEEKS, (reading.on - starts[-1]).days // 7)
+    tail = reading.task.rpartition("week")[2]
+    return int(tail) if tail.isdigit() else FEWEST_WEEKS

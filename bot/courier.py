@@ -8,7 +8,8 @@
 4. In one channel at most `in_flight` sends are in the air.
 5. What the courier holds in memory is a list of what to send next, and it is thrown away whenever something new was
    committed. So a reply overtakes a running broadcast, and what was erased a moment ago is not sent.
-6. Nothing is given up in silence: a parked row is an error in the log and stays in the outbox for a person to see.
+6. What nobody asked for goes out in its owner's hours only: one that was held up past them waits for the next morning.
+7. Nothing is given up in silence: a parked row is an error in the log and stays in the outbox for a person to see.
 """
 
 from __future__ import annotations
@@ -19,7 +20,8 @@ import logging
 import random
 from collections import deque
 from collections.abc import Mapping, Sequence
-from datetime import timedelta
+from datetime import UTC, datetime, time, timedelta
+from zoneinfo import ZoneInfo
 
 from bot.channels.channel import Channel, DataChannel
 from bot.clock import Clock
@@ -36,11 +38,21 @@ from bot.store.store import Store
 log = logging.getLogger(__name__)
 
 PAUSES_SECONDS = (1, 5, 30, 120, 600, 1800, 7200)
-"""After the first, second ... try that failed; a try after the last of them is the last. Under three hours in all."""
+"""After the first, second ... try that failed; a try after the last of them is the last. Under four hours in all."""
 SEND_LIMIT_SECONDS = 60.0
 """How long one send may take before it counts as failed; channels are expected to give up earlier themselves."""
 PAGE = 64
 """How many rows one look at the queue asks for."""
+
+
+def _opens_at(hours: str, now: datetime) -> datetime | None:
+    """When the hours of a row begin next; None while they are open."""
+    zone, first, last = hours.split(" ")
+    local = now.astimezone(ZoneInfo(zone))
+    if int(first) <= local.hour < int(last):
+        return None
+    day = local.date() if local.hour < int(first) else local.date() + timedelta(days=1)
+    return datetime.combine(day, time(int(first)), tzinfo=ZoneInfo(zone)).astimezone(UTC)
 
 
 class Courier:
@@ -205,6 +217,9 @@ class _Lane:
 
     async def _deliver(self, row: OpenRow) -> bool:
         """Try one row. Whether the chat may go on behind it."""
+        opens_at = _opens_at(row.hours, self._clock.now()) if row.hours else None
+        if opens_at is not None:
+            return await self._hold(row, opens_at)
         if row.id not in self._unmarked:
             try:
                 async with asyncio.timeout(SEND_LIMIT_SECONDS):
@@ -254,6 +269,11 @@ class _Lane:
         async with self._store.database.write() as tx:
             await outbox.postpone(tx, row.id, milliseconds(next_try))
         return False
+
+    async def _hold(self, row: OpenRow, until: datetime) -> bool:
+        async with self._store.database.write() as tx:
+            await outbox.hold(tx, row.id, milliseconds(until))
+        return True
 
     async def _park(self, row: OpenRow) -> bool:
         async with self._store.database.write() as tx:

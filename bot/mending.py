@@ -1,7 +1,8 @@
 """Sets reminder rows right against what homeowners want today.
 
 Rows follow wishes turn by turn. They can only fall apart when the code that wishes changes (an upgrade) or a zone's
-rules do. What was brought up, or given up on, is left alone: mending never makes anything be said again.
+rules do. What was brought up is left alone: mending never makes anything be said again. What was given up on after a
+fault of ours gets new tries, since the fault may be mended now.
 """
 
 from __future__ import annotations
@@ -13,7 +14,7 @@ from bot.logs import trace_of
 from bot.store import reminders
 from bot.store.database import Transaction
 from bot.store.reminders import Kept, Key, Wish
-from bot.store.schema import CANCELLED, PENDING
+from bot.store.schema import CANCELLED, GIVEN_UP, PENDING
 from bot.turns import Person
 
 log = logging.getLogger(__name__)
@@ -43,7 +44,7 @@ async def mend(tx: Transaction, people: Sequence[Person]) -> None:
 
 def _is_off(wish: Wish, kept: dict[Key, Kept]) -> bool:
     row = kept.get(reminders.key_of(wish[0]))
-    if row is None or row.state == CANCELLED:
+    if row is None or row.state in (CANCELLED, GIVEN_UP):
         return True
     return row.state == PENDING and row.attempts == 0 and row.due_ms != reminders.due_ms(*wish)
 

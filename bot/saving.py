@@ -31,6 +31,9 @@ async def save_people(tx: Transaction, people: Sequence[Person], now_ms: int) ->
     errors = {row: error for person in staying for row, error in person.errors.items()}
     if errors:
         await inbox.mark_failed(tx, errors)
+    silenced = [_id(person) for person in known if person.is_silenced]
+    if silenced:
+        await outbox.withdraw_reminders(tx, silenced)
     queued = [_queued(person, saying, now_ms) for person in people for saying in person.sayings]
     if queued:
         await outbox.add(tx, queued)
@@ -108,6 +111,7 @@ def _queued(person: Person, saying: Saying, now_ms: int) -> outbox.NewRow:
         made_ms=now_ms,
         due_ms=AT_ONCE,
         body=saying.body,
+        hours=saying.hours,
     )
 
 

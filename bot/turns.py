@@ -16,7 +16,7 @@ from bot.store import schema
 from bot.store.homeowners import Contact, StoredHomeowner
 from bot.store.reminders import Wish
 from bot.store.rows import dump_homeowner, dump_rendered, load_homeowner
-from bot.talk.case import Homeowner
+from bot.talk.case import Homeowner, Standing
 from bot.talk.effects import CallPerson, Effect, ForgetHomeowner, KeepPhoto, OfferData, Say, Urgency
 from bot.talk.incoming import Incoming, RemindersDue, SentPhoto
 from bot.talk.messages import text
@@ -49,6 +49,7 @@ class Saying:
     kind: int
     urgency: int
     body: str
+    hours: str | None = None  # in which it may be sent: zone, first and last local hour
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -79,6 +80,7 @@ class Person:
     wishes: frozenset[Wish] = frozenset()
     is_heard: bool = False
     is_erased: bool = False
+    is_silenced: bool = False  # a turn of this batch left them wanting no messages by ourselves
     turns: list[Turn] = field(default_factory=list)
     sayings: list[Saying] = field(default_factory=list)
     questions: list[tuple[Turn, CallPerson]] = field(default_factory=list)
@@ -94,6 +96,7 @@ class Person:
 
     def accept(self, turn: Turn, step: Step) -> None:
         """Let a turn that was worked out count."""
+        self.is_silenced = step.homeowner.standing is not Standing.ACTIVE
         self.homeowner, self.doc, self.wishes = step.homeowner, step.doc, step.wishes
         self.sayings += step.sayings
         self.questions += [(turn, question) for question in step.questions]
@@ -150,6 +153,11 @@ def wishes_of(talk: Talk, homeowner: Homeowner) -> frozenset[Wish]:
     return frozenset((wanted, zone) for wanted in talk.wanted_reminders(homeowner))
 
 
+def hours_of(talk: Talk, homeowner: Homeowner) -> str:
+    """The zone and the local hours in which a homeowner wants what they did not ask for."""
+    return f"{talk.zone_of(homeowner)} {homeowner.first_hour} {homeowner.last_hour}"
+
+
 def work_out(talk: Talk, person: Person, turn: Turn, now: datetime) -> Step:
     """What a turn does. Changes nothing, and raises whatever the conversation raises."""
     if person.trouble is not None:
@@ -181,7 +189,8 @@ def _sayings(
         if isinstance(effect, Say):
             is_reminder = turn.is_ours or effect.urgency is Urgency.REMINDER
             urgency = schema.REMINDER if is_reminder else schema.REPLY
+            hours = hours_of(talk, homeowner) if is_reminder else None
             body = dump_rendered(talk.render(effect, homeowner))
-            yield Saying(turn=turn, kind=schema.MESSAGE, urgency=urgency, body=body)
+            yield Saying(turn=turn, kind=schema.MESSAGE, urgency=urgency, body=body, hours=hours)
         elif isinstance(effect, OfferData) and not is_erasing:
             yield Saying(turn=turn, kind=schema.DATA_COPY, urgency=schema.REPLY, body="")

@@ -11,6 +11,7 @@ from calendar import SATURDAY
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from enum import StrEnum
+from zlib import crc32
 
 from rules.facts import cold as cold_facts
 from rules.facts import plan as facts
@@ -33,6 +34,9 @@ class Band(StrEnum):
     MOSTLY_FINE = "mostly_fine"
     MIXED = "mixed"
     MOSTLY_LOST = "mostly_lost"
+
+
+FEED_CHECK_KEY = "feed:check"
 
 
 class TaskKind(StrEnum):
@@ -168,7 +172,7 @@ def care_plan(lawn: LawnFacts) -> CarePlan:
         *_waiting_tasks(lawn),
     ]
     useful = [task for task in tasks if task.until_on >= lawn.planned_on or task.kind is TaskKind.JUDGE]
-    useful.sort(key=lambda task: (task.on, list(TaskKind).index(task.kind), task.key))
+    useful.sort(key=lambda task: (task.on, list(TaskKind).index(task.kind)))  # spots stay in their order
     return CarePlan(tasks=tuple(useful), not_now=_not_now(lawn, tasks), ladder=ladder, bands=bands)
 
 
@@ -182,6 +186,11 @@ def _not_now(lawn: LawnFacts, tasks: list[PlanTask]) -> tuple[Restraint, ...]:
         lawn.season.judging_on,
         feed_check_on=min(checks, default=None),
     )
+
+
+def spot_key(name: str) -> str:
+    """A short key for a spot's name, the same however the spots of the lawn are counted; "0" for the whole lawn."""
+    return f"{crc32(name.encode()):08x}" if name else "0"
 
 
 def saturday_on_or_after(day: date) -> date:
@@ -259,14 +268,15 @@ def _pot_tasks(lawn: LawnFacts, bands: tuple[tuple[str, Band], ...]) -> list[Pla
     tasks: list[PlanTask] = []
     if start_on >= lawn.season.judging_on:
         return tasks
-    for index, (spot, band) in enumerate(bands):
+    for spot, band in bands:
         if band is Band.MOSTLY_FINE:
             continue
-        tasks.append(_task(lawn, f"pot:{index}:start", TaskKind.POT_START, start_on, facts.TASK_OPEN_DAYS.value, spot))
+        of_spot = f"pot:{spot_key(spot)}"
+        tasks.append(_task(lawn, f"{of_spot}:start", TaskKind.POT_START, start_on, facts.TASK_OPEN_DAYS.value, spot))
         for reading in range(int(facts.POT_READS.value)):
             after = int(facts.POT_READ_FIRST_DAYS.value + reading * facts.POT_READ_AGAIN_DAYS.value)
             week = after // DAYS_PER_WEEK
-            key = f"pot:{index}:week{week}"
+            key = f"{of_spot}:week{week}"
             day = start_on + timedelta(days=after)
             task = _task(lawn, key, TaskKind.POT_READ, day, facts.TASK_OPEN_DAYS.value, spot)
             tasks.append(replace(task, week=week))
@@ -320,7 +330,7 @@ def _feed_tasks(lawn: LawnFacts, bands: tuple[tuple[str, Band], ...]) -> list[Pl
     day = nitrogen_until_on(lawn.code, frost_gate_on(lawn), lawn.season.warm_soil_on)
     if all(band is Band.MOSTLY_LOST for _, band in bands):
         day = max(day, lawn.season.judging_on)
-    task = _task(lawn, "feed:check", TaskKind.FEED_CHECK, day, facts.FEED_OPEN_DAYS.value)
+    task = _task(lawn, FEED_CHECK_KEY, TaskKind.FEED_CHECK, day, facts.FEED_OPEN_DAYS.value)
     return [replace(task, feed=_light_dose(lawn))]
 
 
@@ -339,7 +349,7 @@ def _waiting_tasks(lawn: LawnFacts) -> list[PlanTask]:
     tasks = []
     if note_on > lawn.planned_on:
         tasks.append(_task(lawn, "dont_judge", TaskKind.DONT_JUDGE, note_on, facts.TASK_OPEN_DAYS.value))
-    for index, spot in enumerate(lawn.spots):
-        key = f"judge:{index}"
+    for spot in lawn.spots:
+        key = f"judge:{spot_key(spot.name)}"
         tasks.append(_task(lawn, key, TaskKind.JUDGE, season.judging_on, facts.JUDGE_OPEN_DAYS.value, spot.name))
     return tasks

@@ -14,7 +14,7 @@ from sqlalchemy import ColumnElement, and_, bindparam, delete, exists, func, ins
 
 from bot.store.database import Transaction, instant, values_of
 from bot.store.rows import load_rendered
-from bot.store.schema import DATA_COPY, PARKED, SENT, STATE_PENDING, outbox
+from bot.store.schema import DATA_COPY, PARKED, REMINDER, SENT, STATE_PENDING, outbox
 from bot.talk.ports import Rendered
 
 LONGEST_HOLD = timedelta(days=1)
@@ -34,11 +34,12 @@ class NewRow:
     made_ms: int
     due_ms: int
     body: str
+    hours: str | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class OpenRow:
-    """One row that waits to be sent."""
+    """One row that waits to be sent. `hours`: zone, first and last local hour in which it may be; None for any time."""
 
     id: int
     homeowner_id: int | None
@@ -47,6 +48,7 @@ class OpenRow:
     urgency: int
     attempts: int
     body: str
+    hours: str | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -106,6 +108,7 @@ _LOOK = select(
     outbox.c.urgency,
     outbox.c.attempts,
     outbox.c.body,
+    outbox.c.hours,
 ).where(
     outbox.c.state == STATE_PENDING,
     outbox.c.channel == bindparam("of_channel"),
@@ -155,6 +158,21 @@ async def postpone(tx: Transaction, row_id: int, next_try_ms: int) -> None:
         update(outbox)
         .where(outbox.c.id == row_id, outbox.c.state == STATE_PENDING)
         .values(attempts=outbox.c.attempts + 1, next_try_ms=next_try_ms)
+    )
+
+
+async def hold(tx: Transaction, row_id: int, until_ms: int) -> None:
+    """Leave one row until an instant, without counting it as a try; the chat goes on behind it."""
+    waiting = and_(outbox.c.id == row_id, outbox.c.state == STATE_PENDING)
+    await tx.execute(update(outbox).where(waiting).values(due_ms=until_ms))
+
+
+async def withdraw_reminders(tx: Transaction, homeowner_ids: Sequence[int]) -> None:
+    """Take back what nobody asked for and was not sent yet: these homeowners want to hear nothing more."""
+    await tx.execute(
+        delete(outbox).where(
+            outbox.c.homeowner_id.in_(homeowner_ids), outbox.c.state == STATE_PENDING, outbox.c.urgency == REMINDER
+        )
     )
 
 

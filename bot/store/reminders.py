@@ -113,6 +113,7 @@ async def want(tx: Transaction, wishes: Iterable[tuple[int, Wish]]) -> None:
         where=or_(
             reminder.c.state == PENDING,
             reminder.c.state == CANCELLED,
+            reminder.c.state == GIVEN_UP,
             reminder.c.hour != new.hour,
             reminder.c.minute != new.minute,
             reminder.c.zone != new.zone,

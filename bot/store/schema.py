@@ -126,6 +126,7 @@ outbox = Table(
     Column("urgency", Integer, nullable=False),
     Column("made_ms", Whole, nullable=False),
     Column("due_ms", Whole, nullable=False),  # not before; 0 is at once, whatever a clock does
+    Column("hours", Text),  # of what nobody asked for: zone, first and last local hour in which it may be sent
     Column("body", Text, nullable=False),
     Column("state", Integer, nullable=False, server_default=text("0")),
     Column("attempts", Integer, nullable=False, server_default=text("0")),

@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
+from zoneinfo import ZoneInfo
 
 from bot.talk import answers
 from bot.talk.applies import grass_code, traits_told
@@ -16,10 +17,10 @@ from bot.talk.known import Known
 from bot.talk.seen import signs_of, spot_evidence
 from rules.evidence import odds_after_signs, pot_test_likelihood
 from rules.facts.cold import SNOW_COUNTS_FROM_IN
-from rules.feeding import Label
+from rules.feeding import FedLawn, Label
 from rules.grasses import GrassCode, Tolerance, tolerance
 from rules.identify import Candidate, candidates, is_certain, strictest
-from rules.plan import Band, CarePlan, LawnFacts, SpotFacts, band_of, care_plan
+from rules.plan import Band, CarePlan, LawnFacts, SpotFacts, band_of, care_plan, frost_gate_on
 from rules.season import Season, season_of
 from rules.site_cold import ColdTold, SiteCold, SpotTraits, told_site_cold
 from rules.survival import AliveOdds, Injuries, effective_lt50_c, injuries, survival, top_survival
@@ -98,34 +99,64 @@ def _best_candidates(case: Case) -> tuple[Candidate, ...]:
 
 
 def freeze_on(case: Case) -> date:
-    """The day of the worst cold; the day the case was opened where it is not known."""
+    """The day of the worst cold. Where it is not known: the day the case was opened, or the middle of the winter
+    before it when that was later, so that grass of January is not taken for grass of April.
+    """
     told = answers.coldest_day(case)
-    return told.on if told else case.opened_at.date()
+    if told is not None:
+        return told.on
+    opened_on = case.opened_at.astimezone(ZoneInfo(answers.zone(case))).date()
+    midwinter = date(opened_on.year, *MIDWINTER)
+    return midwinter if opened_on > midwinter and opened_on.month < _NEXT_WINTER_FROM else opened_on
+
+
+MIDWINTER = (1, 15)
+_NEXT_WINTER_FROM = 9  # a freeze told from here on is the coming winter's
 
 
 def plan_of(case: Case, known: Known, planned_on: date) -> CarePlan:
     """The care plan of a lawn, worked out from the answers and a day."""
+    return care_plan(_lawn_facts(case, known, planned_on))
+
+
+def frost_gate(case: Case, known: Known) -> date:
+    """The day from which hard frost is rare, or later where the owner reported frost again."""
+    return frost_gate_on(_lawn_facts(case, known, case.opened_at.date()))
+
+
+def _lawn_facts(case: Case, known: Known, planned_on: date) -> LawnFacts:
     view = lawn_view(case, known)
     bag = answers.bag(case)
     signs = {sign for spot in view.spots for sign in spot.signs}
-    return care_plan(
-        LawnFacts(
-            code=view.code,
-            cultivar=view.cultivar,
-            state=answers.place_or_stand_in(case).state,
-            season=view.season,
-            freeze_on=freeze_on(case),
-            planned_on=planned_on,
-            spots=tuple(SpotFacts(name=spot.name, odds=spot.odds, top=spot.top) for spot in view.spots),
-            mowing_height_in=answers.number(case, "mow_height"),
-            notch_in=answers.number(case, "notch"),
-            area_sqft=answers.area_sqft(case),
-            label=label_of(case) if bag else None,
-            has_disease_signs="orange_rings" in signs,
-            must_not_lower=case.stopped_cutting_on is not None,
-            frost_again_on=case.cold_again_on,
-            pots_from_on=_pots_from(case),
-        )
+    return LawnFacts(
+        code=view.code,
+        cultivar=view.cultivar,
+        state=answers.place_or_stand_in(case).state,
+        season=view.season,
+        freeze_on=freeze_on(case),
+        planned_on=planned_on,
+        spots=tuple(SpotFacts(name=spot.name, odds=spot.odds, top=spot.top) for spot in view.spots),
+        mowing_height_in=answers.number(case, "mow_height"),
+        notch_in=answers.number(case, "notch"),
+        area_sqft=answers.area_sqft(case),
+        label=label_of(case) if bag else None,
+        has_disease_signs="orange_rings" in signs,
+        must_not_lower=case.stopped_cutting_on is not None,
+        frost_again_on=case.cold_again_on,
+        pots_from_on=_pots_from(case),
+    )
+
+
+def fed_lawn(case: Case, code: GrassCode, today: date) -> FedLawn:
+    """The lawn and what it was given this year, for the caps."""
+    given = [feed for feed in case.feeds if feed.on.year == today.year]
+    return FedLawn(
+        grass=code,
+        state=answers.place_or_stand_in(case).state,
+        n_this_year_lb_per_1000_sqft=sum(feed.n_lb_per_1000_sqft for feed in given),
+        light_n_lb_per_1000_sqft=sum(feed.n_lb_per_1000_sqft for feed in given),
+        p2o5_this_year_lb_per_1000_sqft=sum(feed.p2o5_lb_per_1000_sqft for feed in given),
+        days_since_feed=min(((today - feed.on).days for feed in given), default=None),
     )
 
 

@@ -37,8 +37,12 @@ def _tell_what_follows(turn: Turn, before: Case, *, changed: bool, said_back: li
     case = turn.case
     was_told = len(turn.effects)
     if not flow.is_ours(case):
+        tasks.let_go(turn)
         _tell_scope(turn, said_back)
         return
+    if case.planned_on is None and answers.code(before, "keep_track") == "yes":  # ours again, and still to be tracked
+        turn.update_case(planned_on=turn.today)
+        tasks.replan(turn)
     if flow.first_stage_done(case) and "summary" not in case.told:
         _mark(turn, "summary")
         telling.tell_summary(turn)
@@ -64,6 +68,7 @@ def _agree(turn: Turn, before: Case) -> None:
     if said is None or said == answers.find(before, "keep_track"):
         return
     if answers.code(turn.case, "keep_track") != "yes":
+        tasks.let_go(turn)
         turn.say(text("not-tracked"))
         return
     planned_on = turn.case.planned_on or turn.today
@@ -110,4 +115,4 @@ def ask_open(turn: Turn, *before: Text) -> None:
             turn.say(telling.next_line(turn.case, open_tasks(turn.case)))
         return
     case = errands.scratch(turn, side) if side else turn.case
-    asking.ask(turn, instance, case, *before, side=side is not None)
+    asking.ask(turn, instance, case, *before, side=side)

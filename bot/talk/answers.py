@@ -96,7 +96,7 @@ def settled_place(case: Case) -> Place | None:
     if len(places) == 1:
         return places[0]
     picked = (code(case, "place_which") or "").removeprefix("line")
-    return places[int(picked)] if picked.isdigit() and int(picked) < len(places) else None
+    return places[int(picked)] if picked.isascii() and picked.isdigit() and int(picked) < len(places) else None
 
 
 def place_or_stand_in(case: Case) -> Place:

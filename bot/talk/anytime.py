@@ -7,11 +7,12 @@ take these words for an answer.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 
 from bot.talk import answers, errands, flow, tasks, telling, telling_plan, understand
-from bot.talk.advice import lawn_view
+from bot.talk.advice import fed_lawn, lawn_view
 from bot.talk.answering import accept, ask_open, open_question
-from bot.talk.case import Case, LabelTold, NotSure, Skipped, Standing
+from bot.talk.case import Case, LabelTold, NotSure, Skipped, Standing, TaskState
 from bot.talk.effects import OfferData
 from bot.talk.endings import set_hours
 from bot.talk.followup import open_tasks
@@ -19,8 +20,10 @@ from bot.talk.messages import AreaSqft, Day, Number, RateLbPer1000, Several, Tex
 from bot.talk.turn import Turn
 from bot.talk.understand import Unclear, Wish
 from rules.facts.areas import RATE_AREA_SQFT
-from rules.feeding import FedLawn, Label, check_told_dose
+from rules.facts.feeding import CENTIPEDE_CLOSED_MONTHS
+from rules.feeding import Label, check_told_dose
 from rules.grasses import GrassCode
+from rules.plan import FEED_CHECK_KEY
 
 Grant = Callable[[Turn], None]
 
@@ -57,6 +60,8 @@ def may_go_on(turn: Turn, words: str) -> bool:
     return False
 
 
+ALWAYS_WISHES = frozenset({Wish.BACK, Wish.HELP, Wish.WHY, Wish.DATA})
+"""Wishes that no choice of a question may take the place of."""
 _WHILE_QUIET = frozenset({Wish.FORGET_ME, Wish.DATA, Wish.HELP, Wish.PERSON})
 
 
@@ -83,7 +88,11 @@ def grant(turn: Turn, words: str) -> bool:
 def _back(turn: Turn) -> None:
     side = turn.homeowner.side
     if side is not None:
-        turn.update(side=errands.without_last(side))
+        shorter = errands.without_last(side)
+        if shorter is None:
+            turn.end_side()
+        else:
+            turn.update(side=shorter)
         return
     if not turn.case.answers:
         turn.say(text("back-first"))
@@ -98,7 +107,7 @@ def _open_ended(turn: Turn, value: NotSure | Skipped) -> None:
     task = tasks.told_task(turn)
     if instance is None:
         if task is not None and isinstance(value, Skipped):
-            tasks.act(turn, task, tasks.SKIP)
+            tasks.act_on_told(turn, task, tasks.SKIP)
         else:
             turn.say(telling.next_line(turn.case, open_tasks(turn.case)))
         return
@@ -150,14 +159,26 @@ def _plan(turn: Turn) -> None:
     telling_plan.tell_plan(turn)
 
 
+def _feed(turn: Turn) -> None:
+    """The feeding check, asked for by the owner: not before its day, and then as often as they like."""
+    task = turn.task(FEED_CHECK_KEY) if turn.case.planned_on is not None else None
+    if task is None:
+        turn.say(text("feed-no-plan"))
+    elif turn.today < task.on:
+        turn.say(text("feed-too-early", day=Day(task.on, True)))
+    else:
+        task = replace(task, state=TaskState.OPEN, closed_on=None)
+        turn.put_task(task)
+        tasks.act(turn, task, tasks.DONE)
+
+
 def _verb(verb: str) -> Grant:
     def grant_verb(turn: Turn) -> None:
         task = tasks.told_task(turn)
         if task is None:
             turn.say(text("no-task-told"), telling.next_line(turn.case, open_tasks(turn.case)))
         else:
-            turn.end_side()
-            tasks.act(turn, task, verb)
+            tasks.act_on_told(turn, task, verb)
 
     return grant_verb
 
@@ -225,6 +246,7 @@ _GRANTS: Mapping[Wish, Grant] = {
     Wish.PERSON: _person,
     Wish.CHANGE: _change,
     Wish.PLAN: _plan,
+    Wish.FEED: _feed,
     Wish.HELP: _help,
     Wish.WHY: _why,
     Wish.START_OVER: _start_over,
@@ -268,8 +290,7 @@ def _dose_parts(turn: Turn, product_lb: float, bag: LabelTold, area: float) -> l
         k2o_percent=bag.k2o_percent,
         slow_n_percent=bag.slow_n_percent,
     )
-    lawn = FedLawn(grass=view.code, state=answers.place_or_stand_in(turn.case).state)
-    meant = check_told_dose(label, product_lb, area, lawn)
+    meant = check_told_dose(label, product_lb, area, fed_lawn(turn.case, view.code, turn.today))
     values: dict[str, Value] = {
         "area": AreaSqft(area),
         "rate": RateLbPer1000(meant.rate.n_lb),
@@ -277,13 +298,14 @@ def _dose_parts(turn: Turn, product_lb: float, bag: LabelTold, area: float) -> l
         "day": Day(view.season.warm_soil_on, view.season.is_about),
     }
     parts = [text("dose-means", **values)]
-    if view.code is GrassCode.CENTIPEDE:
+    is_closed = view.code is GrassCode.CENTIPEDE and turn.today.month <= CENTIPEDE_CLOSED_MONTHS.high
+    if is_closed:
         parts.append(text("dose-centipede"))
     if meant.broken:
         parts.append(
             text("dose-broken", reasons=Several(tuple(telling_plan.refusal_text(each) for each in meant.broken)))
         )
-    if view.code is not GrassCode.CENTIPEDE:
+    if not is_closed:
         parts.append(text("dose-wait" if turn.today < view.season.warm_soil_on else "dose-check", **values))
     parts.append(text("dose-second-opinion"))
     return parts

@@ -145,7 +145,8 @@ def may_be_fed(case: Case, spot: str) -> bool:
 
 def slow_share_open(case: Case, spot: str) -> bool:
     bag = answers.bag(case)
-    return may_be_fed(case, spot) and bag is not None and bag.slow_n_percent is None and bag.n_percent > 0
+    is_open = bag is not None and bag.slow_n_percent is None and bag.n_percent > 0
+    return may_be_fed(case, spot) and is_open
 
 
 def place_is_settled(case: Case, spot: str) -> bool:

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from bot.talk import answers, flow
-from bot.talk.case import Answer, AnswerValue, Case, Picked, PickedMany
+from zlib import crc32
+
+from bot.talk import answers, flow, understand
+from bot.talk.case import Answer, AnswerValue, Case, Picked, PickedMany, SideTalk
 from bot.talk.effects import Choice
 from bot.talk.messages import Text, Value, Verbatim, text
-from bot.talk.question import OPEN_ENDED, Context, Instance, offered_ends
+from bot.talk.question import OPEN_ENDED, Context, Instance, offered_ends, spoken_choices
 from bot.talk.telling import where_text
 from bot.talk.turn import Turn
 from bot.talk.understand import Unclear
@@ -15,34 +17,46 @@ TOKEN_QUESTION = "q"
 TOKEN_SIDE = "s"
 
 
-def token_of(instance: Instance, code: str, case: Case, *, side: bool = False) -> str:
-    """What a button of a question sends back: lawn, question, number of the spot, code. At most 64 bytes."""
+def mark_of(instance: Instance, case: Case, side: SideTalk | None) -> str:
+    """What ties a button to the very asking it stood under: the number of the spot for the table's questions (with a
+    digest of the places where places were listed), a digest of the side talk and how far it had come for others.
+    """
+    if side is not None:
+        return _digest(side.topic, *side.about, str(len(side.answers)))
     names = answers.spots(case)
-    spot = names.index(instance.spot) if instance.spot in names else 0
-    return f"{TOKEN_SIDE if side else TOKEN_QUESTION}:{case.number}:{instance.question.id}:{spot}:{code}"
+    spot = str(names.index(instance.spot)) if instance.spot in names else "0"
+    if instance.question.id != "place_which":
+        return spot
+    return f"{spot}-{_digest(*(f'{place.latitude} {place.longitude}' for place in answers.candidates(case)))}"
 
 
-def choices_of(instance: Instance, case: Case, *, side: bool = False) -> tuple[Choice, ...]:
-    """The buttons under a question: its own choices, then "not sure", then "skip" where it may be skipped."""
+def _digest(*parts: str) -> str:
+    return f"{crc32(chr(0).join(parts).encode('utf-8', 'replace')):08x}"
+
+
+def choices_of(instance: Instance, case: Case, side: SideTalk | None = None) -> tuple[Choice, ...]:
+    """The buttons under a question: its own choices, then "not sure", then "skip" where it may be skipped.
+
+    What one sends back is at most 64 bytes: whose question it is, lawn, question, mark, code.
+    """
     question = instance.question
+    kind = TOKEN_QUESTION if side is None else TOKEN_SIDE
+    start = f"{kind}:{case.number}:{question.id}:{mark_of(instance, case, side)}"
     own = [
-        Choice(token=token_of(instance, code, case, side=side), label=question.label(question, code, case))
-        for code in question.choices(case)
+        Choice(token=f"{start}:{code}", label=question.label(question, code, case)) for code in question.choices(case)
     ]
-    ends = [
-        Choice(token=token_of(instance, code, case, side=side), label=text(f"choice-{code}"))
-        for code in offered_ends(question)
-    ]
+    ends = [Choice(token=f"{start}:{code}", label=text(f"choice-{code}")) for code in offered_ends(question)]
     return (*own, *ends)
 
 
-def ask(turn: Turn, instance: Instance, case: Case, *before: Text, side: bool = False) -> None:
+def ask(turn: Turn, instance: Instance, case: Case, *before: Text, side: SideTalk | None = None) -> None:
     """Say a question, after whatever goes before it in the same message."""
-    step = None if side else flow.progress(case, instance)
+    step = flow.progress(case, instance) if side is None else None
+    turn.update(task_was_last=False)
     turn.say(
         *before,
         wording(instance, turn),
-        choices=choices_of(instance, case, side=side),
+        choices=choices_of(instance, case, side),
         several=instance.question.several,
         numbered=bool(instance.question.choices(case)) and not instance.question.takes_number,
         step=step[0] if step else None,
@@ -76,6 +90,12 @@ def read_words(turn: Turn, instance: Instance, case: Case, said: str) -> AnswerV
     """What typed words mean as an answer to a question."""
     context = context_of(turn, case, instance.spot)
     return instance.question.parse(instance.question, said, context)
+
+
+def is_choice(turn: Turn, instance: Instance, case: Case, said: str) -> bool:
+    """Whether typed words are exactly those of a choice under the question."""
+    options = spoken_choices(instance.question, context_of(turn, case, instance.spot))
+    return understand.is_exactly(said, options)
 
 
 def read_codes(turn: Turn, instance: Instance, case: Case, codes: tuple[str, ...]) -> AnswerValue | None:

@@ -169,6 +169,7 @@ class TaskState(StrEnum):
     DONE = "done"
     SKIPPED = "skipped"
     DROPPED = "dropped"  # the plan itself let it go (no longer right), not the owner
+    PASSED = "passed"  # its days went by before it could be brought up
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -248,6 +249,7 @@ class SideTalk:
     topic: str
     about: tuple[str, ...] = ()
     answers: tuple[Answer, ...] = ()
+    lawn: int = 0  # number of the lawn it is about; 0 for none in particular
 
 
 class Standing(StrEnum):
@@ -256,7 +258,6 @@ class Standing(StrEnum):
     ACTIVE = "active"
     PAUSED = "paused"  # a doubtful wish to stop: asked once, silence means stop
     STOPPED = "stopped"
-    WITH_PERSON = "with_person"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -272,10 +273,12 @@ class Homeowner:
     lawns: tuple[Case, ...] = ()
     active_lawn: int = 0  # number of the lawn being talked about; 0 before the first
     side: SideTalk | None = None
+    parked: tuple[SideTalk, ...] = ()  # side talks that must not get lost, waiting for the present one to end
     misses: int = 0  # unclear inputs in a row
     last_heard_at: datetime | None = None
     last_unasked_on: date | None = None  # local date of the last message nobody asked for
     last_told_task: tuple[int, str] | None = None  # (lawn, task key) a bare "done" refers to
+    task_was_last: bool = False  # a reminder's choices were the last ones shown: a bare number means them
     minute_of_hour: int = 0  # spreads reminders over the first twenty minutes of the hour
 
     @property

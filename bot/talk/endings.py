@@ -25,9 +25,8 @@ from bot.talk.followup import open_tasks
 from bot.talk.messages import Number, Text, Verbatim, text
 from bot.talk.reading import index_of
 from bot.talk.turn import Turn
-from rules.facts.feeding import CENTIPEDE_CLOSED_MONTHS
-from rules.feeding import FedLawn, FeedDose, FeedGate, FeedGates, Tier, dose, feeding_tier
-from rules.grasses import GrassCode
+from rules.facts.feeding import BEFORE_NORMAL_FEED_DAYS, CENTIPEDE_CLOSED_MONTHS
+from rules.feeding import FeedDose, FeedGate, FeedGates, Label, Tier, dose, feeding_tier
 from rules.plan import TaskKind
 
 Ending = Callable[[Turn, SideTalk, Case], None]
@@ -36,7 +35,6 @@ FEED_AGAIN_AFTER_DAYS = (7, 14, 21)  # after each check that fails; then feeding
 AGAIN_AFTER_DAYS = 7  # a closed gate is looked at again a week later
 WEATHER_AGAIN_AFTER_DAYS = 2
 NOT_SURE_WHEN_DAYS = 3
-FEW_PLANTS_PER_SQFT = 1.0
 
 
 def end(turn: Turn, side: SideTalk) -> None:
@@ -58,14 +56,17 @@ def _problem(turn: Turn, side: SideTalk, told: Case) -> None:
     key = side.about[0]
     code = answers.code(told, "do_problem")
     if code == "brown_stem":
-        turn.close_task(key, TaskState.DONE)
+        task = turn.task(key)
+        if task is not None and task.kind == TaskKind.CUT:
+            turn.close_task(key, TaskState.DONE)
         turn.update_case(stopped_cutting_on=turn.today)
         tasks.replan(turn)
         turn.say(text("problem-brown-stem"), _next(turn))
     elif code == "frost_again":
+        before = turn.case
         turn.update_case(cold_again_on=turn.today)
         tasks.replan(turn)
-        turn.say(text("problem-frost-again"), _next(turn))
+        turn.say(text("problem-frost-again"), *telling_plan.difference_parts(turn, before), _next(turn))
     elif code in ("no_green", "too_wet", "no_means"):
         turn.say(text(f"problem-{code.replace('_', '-')}"))
         tasks.move(turn, key, turn.today + timedelta(days=AGAIN_AFTER_DAYS))
@@ -157,6 +158,7 @@ def _check_in(turn: Turn, task_key: str, spot: str | None = None, **seen: object
 
 
 def _feed(turn: Turn, side: SideTalk, told: Case) -> None:
+    """Every gate was asked about: say what is still missing, or which feed is open, and work out its dose."""
     key = side.about[0]
     gates = _gates(turn, told)
     decision = feeding_tier(gates)
@@ -164,30 +166,52 @@ def _feed(turn: Turn, side: SideTalk, told: Case) -> None:
     if decision.tier is Tier.NONE:
         _feed_later(turn, key, decision.open_gates)
         return
+    turn.say(text(f"feed-open-{decision.tier}"), text("feed-by-the-calendar"))
     label = advice.label_of(turn.case)
-    turn.close_task(key, TaskState.DONE)
     if label is None or label.n_percent == 0:
-        turn.say(text(f"feed-open-{decision.tier}"), text("feed-what-bag"), telling_plan.feed_care_text(), _next(turn))
-        return
-    result = dose(label, decision.tier, gates.lawn, judging.living_area_sqft(turn))
-    if isinstance(result, FeedDose):
-        _remember_feed(turn, result)
-        turn.say(
-            text(f"feed-open-{decision.tier}"),
-            telling_plan.feed_dose_text(result, turn.case, is_open=True),
-            *(text(f"feed-note-{note}") for note in result.notes),
-            telling_plan.feed_care_text(),
-            text("feed-two-schools"),
-            _next(turn),
-        )
+        turn.start_side("feed_bag", key, str(decision.tier))
     else:
+        _give_dose(turn, key, decision.tier, label)
+
+
+def _feed_bag(turn: Turn, side: SideTalk, told: Case) -> None:
+    """The bag was asked for when it was needed; it is kept like any answer. Without one, what to look for."""
+    key, tier = side.about[0], Tier(side.about[1])
+    label = advice.label_of(told)
+    if label is None or label.n_percent == 0:
+        turn.close_task(key, TaskState.DONE)
+        turn.say(text("feed-what-bag"), telling_plan.feed_care_text(), _next(turn))
+        return
+    for answer in side.answers:
+        turn.put_case(answers.with_answer(turn.case, answer))
+    _give_dose(turn, key, tier, label)
+
+
+def _give_dose(turn: Turn, key: str, tier: Tier, label: Label) -> None:
+    code = advice.lawn_view(turn.case, turn.known).code
+    result = dose(label, tier, advice.fed_lawn(turn.case, code, turn.today), judging.living_area_sqft(turn))
+    turn.close_task(key, TaskState.DONE)
+    if not isinstance(result, FeedDose):
         turn.say(telling_plan.feed_refusal_text(result, turn.case), text("feed-what-bag"), _next(turn))
+        return
+    is_first = not turn.case.feeds
+    _remember_feed(turn, result)
+    turn.say(
+        telling_plan.feed_dose_text(result, turn.case, is_open=True),
+        *(text(f"feed-note-{note}") for note in result.notes),
+        telling_plan.feed_care_text(),
+        text("feed-two-schools"),
+        *([] if is_first and tier is not Tier.NORMAL else [_next(turn)]),
+    )
+    if is_first and tier is not Tier.NORMAL:
+        tasks.reopen(turn, key, turn.today + timedelta(days=int(BEFORE_NORMAL_FEED_DAYS.value)))
 
 
 def _feed_later(turn: Turn, key: str, gates: tuple[FeedGate, ...]) -> None:
     """Say what is still missing and look again, each time after longer; at last leave feeding out this season."""
     to_come = [text(f"feed-gate-{gate}") for gate in gates if gate is not FeedGate.CENTIPEDE_NO_LIGHT]
-    tried = sum(checkin.task == key for checkin in turn.case.checkins)
+    fed_on = max((feed.on for feed in turn.case.feeds), default=date.min)
+    tried = sum(checkin.task == key and checkin.on > fed_on for checkin in turn.case.checkins)
     if tried > len(FEED_AGAIN_AFTER_DAYS):
         turn.close_task(key, TaskState.DONE)
         turn.say(text("feed-wait"), *to_come, text("feed-leave-out"), _next(turn))
@@ -199,32 +223,21 @@ def _feed_later(turn: Turn, key: str, gates: tuple[FeedGate, ...]) -> None:
 def _gates(turn: Turn, told: Case) -> FeedGates:
     view = advice.lawn_view(turn.case, turn.known)
     green = answers.number(told, "do_green")
+    shoots = answers.code(told, "do_shoots")
     mowed = {"none": 0, "one": 1, "two": 2}.get(answers.code(told, "do_mowed") or "none", 0)
     return FeedGates(
-        lawn=_fed_lawn(turn, view.code),
+        lawn=advice.fed_lawn(turn.case, view.code, turn.today),
         month=turn.today.month,
-        is_last_frost_past=turn.today >= view.season.frost_gate_on,
+        is_last_frost_past=turn.today >= advice.frost_gate(turn.case, turn.known),
         is_freeze_forecast=answers.code(told, "do_frost") != "no" and not is_frost_over(turn),
         warm_soil_days=view.season.warm_days_by(turn.today),
-        is_soil_falling=False,
+        is_soil_falling=False,  # nobody but a thermometer knows; the owner is told to look
         has_active_disease=answers.code(told, "do_rings") == "yes",
         is_weather_right=answers.code(told, "do_weather") == "yes",
-        live_plants_per_sqft=None if green is None else (FEW_PLANTS_PER_SQFT if green > 0 else 0.0),
+        live_plants_per_sqft=None if shoots is None else float(shoots == "yes"),
         green_fraction=green,
         has_cover_risen=_has_risen(turn.case, green),
         mowings=mowed,
-    )
-
-
-def _fed_lawn(turn: Turn, code: GrassCode) -> FedLawn:
-    given = [feed for feed in turn.case.feeds if feed.on.year == turn.today.year]
-    return FedLawn(
-        grass=code,
-        state=answers.place_or_stand_in(turn.case).state,
-        n_this_year_lb_per_1000_sqft=sum(feed.n_lb_per_1000_sqft for feed in given),
-        light_n_lb_per_1000_sqft=sum(feed.n_lb_per_1000_sqft for feed in given),
-        p2o5_this_year_lb_per_1000_sqft=sum(feed.p2o5_lb_per_1000_sqft for feed in given),
-        days_since_feed=min(((turn.today - feed.on).days for feed in given), default=None),
     )
 
 
@@ -314,7 +327,8 @@ def _offer_person(turn: Turn, side: SideTalk, told: Case) -> None:
 
 
 def _hours(turn: Turn, side: SideTalk, told: Case) -> None:
-    first, last = HOURS[answers.code(told, "do_hours") or "morning"]
+    code = answers.code(told, "do_hours") or "morning"
+    first, last = HOURS[code] if code in HOURS else (int(hour) for hour in code.split("-"))
     set_hours(turn, first, last)
 
 
@@ -386,6 +400,7 @@ ENDINGS: Mapping[str, Ending] = {
     "later": _later,
     "problem": _problem,
     "feed": _feed,
+    "feed_bag": _feed_bag,
     "look": _look,
     "green": _green,
     "pot_start": _pot_start,

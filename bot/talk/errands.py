@@ -60,6 +60,11 @@ def _some_green(case: Case, spot: str) -> bool:
     return green is None or green > 0
 
 
+def _less_than_half_green(case: Case, spot: str) -> bool:
+    green = answers.number(case, "do_green")
+    return green is not None and 0 < green < _SHARES["half"]
+
+
 def _half_green(case: Case, spot: str) -> bool:
     green = answers.number(case, "do_green")
     return green is not None and green >= _SHARES["half"]
@@ -67,6 +72,16 @@ def _half_green(case: Case, spot: str) -> bool:
 
 def _read_note(question: Question, said: str, context: Context) -> AnswerValue | Unclear:
     return NamesTold(names=(said.strip()[:1000],)) if said.strip() else Unclear("empty")
+
+
+def _read_hours(question: Question, said: str, context: Context) -> AnswerValue | Unclear:
+    picked = parse_choice(question, said, context)
+    return reading.hours_told(said) if isinstance(picked, Unclear) else picked
+
+
+def _slow_open(case: Case, spot: str) -> bool:
+    bag = answers.bag(case)
+    return bag is not None and bag.slow_n_percent is None and bag.n_percent > 0
 
 
 def _repair_choices(case: Case) -> tuple[str, ...]:
@@ -109,6 +124,7 @@ TOPICS: Mapping[str, tuple[Question, ...]] = {
     "feed": (
         _yes_no_row("do_frost"),
         _green_row(),
+        _yes_no_row("do_shoots", applies=_less_than_half_green),
         _row("do_mowed", "none", "one", "two", applies=_half_green),
         _yes_no_row("do_rings"),
         _yes_no_row("do_weather"),
@@ -133,7 +149,20 @@ TOPICS: Mapping[str, tuple[Question, ...]] = {
     "person": (_row("do_note", parse=_read_note, offers_not_sure=False),),
     "offer_person": (_yes_no_row("do_person"),),
     "old_button": (_yes_no_row("do_change_it"),),
-    "hours": (_row("do_hours", "morning", "midday", "evening", offers_not_sure=False),),
+    "feed_bag": (
+        replace(BY_ID["bag"], applies=lambda case, spot: True),
+        replace(BY_ID["bag_slow"], applies=_slow_open),
+    ),
+    "hours": (
+        _row(
+            "do_hours",
+            "morning",
+            "midday",
+            "evening",
+            offers_not_sure=False,
+            parse=_read_hours,
+        ),
+    ),
 }
 """Topics whose rows are fixed. `change`, `photo_spot` and `which_lawn` list what the case holds; see `rows_of`."""
 

@@ -76,9 +76,9 @@ def zone_of(homeowner: Homeowner) -> str:
 def open_tasks(case: Case) -> tuple[Task, ...]:
     """Tasks still open, in order of their day and, within a day, as they are brought up."""
     tasks = (task for task in case.tasks if task.state is TaskState.OPEN)
-    return tuple(sorted(tasks, key=lambda task: (task.due_on, *urgency_of(task))))
+    return tuple(sorted(tasks, key=lambda task: (task.due_on, urgency_of(task))))  # spots stay in their order
 
 
-def urgency_of(task: Task) -> tuple[int, str]:
+def urgency_of(task: Task) -> int:
     """Sorts tasks that are due together, the one to bring up first in front."""
-    return URGENT_FIRST.index(TaskKind(task.kind)), task.key
+    return URGENT_FIRST.index(TaskKind(task.kind))

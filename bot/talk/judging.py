@@ -21,6 +21,7 @@ from rules.survival import AliveOdds
 from rules.verdict import SpotEvidence, Verdict, verdict_on
 
 PLUGS_ADVISED = int(POT_PLUGS_ADVISED.value)
+MOST_WARM_DAYS = 365  # more tell nothing new
 WEEDY_SHARE_KEPT = 0.5  # with weeds among the green, half of what is seen is counted
 _RETURNS = RETURNS_FROM_ALIVE_FRACTION.value
 _SOON = timedelta(days=7)
@@ -34,7 +35,7 @@ def odds_now(turn: Turn, spot: str) -> AliveOdds:
     odds = next(each.odds for each in view.spots if each.name == spot)
     seen = spot_evidence(turn.case, spot)
     if seen.green_fraction is not None and seen.green_fraction < LIKELY_DEAD_GREEN_FRACTION.value:
-        odds = odds.updated(still_bare_likelihood(view.season.warm_days_by(turn.today)))
+        odds = odds.updated(still_bare_likelihood(min(view.season.warm_days_by(turn.today), MOST_WARM_DAYS)))
     return odds
 
 

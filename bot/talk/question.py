@@ -91,7 +91,7 @@ def spoken_choices(question: Question, context: Context) -> list[tuple[str, tupl
     for code in question.choices(context.case):
         label = question.label(question, code, context.case)
         named = tuple(value.text for value in label.values.values() if isinstance(value, Verbatim))
-        spoken.append((code, named or context.known.spoken(context.language, label.key)))
+        spoken.append((code, named if label.values else context.known.spoken(context.language, label.key)))
     return spoken
 
 

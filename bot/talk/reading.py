@@ -59,6 +59,12 @@ def snow_depth(said: str, metric: bool) -> NumberTold | Unclear:
     return understand.snow_depth(said, metric, SNOW_AT_MOST_IN)
 
 
+def hours_told(said: str) -> Picked | Unclear:
+    """Typed hours ("from 10 to 6") as a code of their own: "10-18"."""
+    hours = understand.hours_of_day(said)
+    return hours if isinstance(hours, Unclear) else Picked(code=f"{hours[0]}-{hours[1]}")
+
+
 def slow_part(said: str, bag: LabelTold | None) -> NumberTold | Unclear:
     """The slow-release nitrogen in percent of the product ("4.8 %", "half", "30 % of the nitrogen")."""
     if bag is None:
@@ -83,7 +89,7 @@ def listed_codes(count: int) -> tuple[str, ...]:
 def index_of(code: str | None) -> int | None:
     """The index behind a listed code."""
     digits = (code or "").removeprefix("line")
-    return int(digits) if digits.isdigit() else None
+    return int(digits) if digits.isascii() and digits.isdigit() and len(digits) < 9 else None
 
 
 def choice_number(count: int) -> Parse:

@@ -14,9 +14,9 @@ from __future__ import annotations
 
 from datetime import datetime
 
-from bot.talk import answers, anytime, asking, endings, errands, flow, tasks, telling, understand
+from bot.talk import answers, anytime, asking, endings, errands, flow, reading, tasks, telling, understand
 from bot.talk.answering import accept, ask_open, open_question
-from bot.talk.asking import TOKEN_QUESTION, TOKEN_SIDE
+from bot.talk.asking import TOKEN_QUESTION, TOKEN_SIDE, mark_of
 from bot.talk.case import Case, Homeowner, PlacesTold, Standing
 from bot.talk.followup import open_tasks
 from bot.talk.incoming import Arrived, Chose, Incoming, PhotoRefused, RemindersDue, Said, SentPhoto, SharedPlace
@@ -54,6 +54,11 @@ def _newcomer(known: Known) -> Homeowner:
 
 
 def _take(turn: Turn, incoming: Incoming, *, is_new: bool) -> None:
+    if _is_unwanted(turn.homeowner, incoming):
+        turn.say(text("stopped-still"))
+        if turn.homeowner.side is not None:
+            ask_open(turn)
+        return
     match incoming:
         case Arrived():
             _arrived(turn, is_new=is_new)
@@ -68,6 +73,18 @@ def _take(turn: Turn, incoming: Incoming, *, is_new: bool) -> None:
         case PhotoRefused(reason=reason):
             turn.say(text(f"photo-refused-{reason}"))
             ask_open(turn)
+
+
+def _is_unwanted(homeowner: Homeowner, incoming: Incoming) -> bool:
+    """Old buttons and pictures of somebody who wanted quiet: nothing is promised them. What we asked still counts."""
+    match incoming:
+        case Chose(tokens=tokens):
+            is_about_quiet = all(token.startswith(f"{TOKEN_SIDE}:") for token in tokens)
+            return homeowner.standing is not Standing.ACTIVE and not is_about_quiet
+        case SharedPlace() | SentPhoto() | PhotoRefused():
+            return homeowner.standing is Standing.STOPPED
+        case _:
+            return False
 
 
 # --- coming in -------------------------------------------------------------------------------------------------------
@@ -96,6 +113,9 @@ def _said(turn: Turn, words: str, *, is_new: bool) -> None:
         return
     if turn.homeowner.standing is not Standing.ACTIVE and not anytime.may_go_on(turn, words):
         return
+    if _is_choice(turn, words):
+        _answer_in_words(turn, words)
+        return
     if anytime.grant(turn, words):
         return
     if is_new and not words.strip():
@@ -105,6 +125,9 @@ def _said(turn: Turn, words: str, *, is_new: bool) -> None:
 
 
 def _answer_in_words(turn: Turn, words: str) -> None:
+    if turn.homeowner.task_was_last and _answers_reminder(turn, words):
+        return
+    turn.go_to_side_lawn()
     instance, side = open_question(turn)
     if instance is None:
         _talk_after_the_plan(turn, words)
@@ -122,16 +145,20 @@ def _answer_in_words(turn: Turn, words: str) -> None:
     accept(turn, instance, value, words)
 
 
+def _is_choice(turn: Turn, words: str) -> bool:
+    """Whether words are, exactly, a choice of the open question: then they are no wish, unless nothing else may be."""
+    if turn.homeowner.task_was_last or understand.wish(words) in anytime.ALWAYS_WISHES:
+        return False
+    instance, side = open_question(turn)
+    if instance is None:
+        return False
+    case = errands.scratch(turn, side) if side else turn.case
+    return asking.is_choice(turn, instance, case, words)
+
+
 def _talk_after_the_plan(turn: Turn, words: str) -> None:
     """Nothing is being asked: words are about the last task, a dose somebody told them, or not understood."""
-    if anytime.told_dose(turn, words):
-        return
-    task = tasks.told_task(turn)
-    verb = tasks.typed_verb(turn, task, words) if task else None
-    if task is not None and verb is not None:
-        turn.update(misses=0)
-        tasks.act(turn, task, verb)
-        ask_open(turn)
+    if anytime.told_dose(turn, words) or _answers_reminder(turn, words):
         return
     cause = understand.other_cause(words)
     if cause is not None:
@@ -144,6 +171,18 @@ def _talk_after_the_plan(turn: Turn, words: str) -> None:
         ask_open(turn)
         return
     turn.say(text("not-understood"), telling.next_line(turn.case, open_tasks(turn.case)))
+
+
+def _answers_reminder(turn: Turn, words: str) -> bool:
+    """Whether words are one of the answers to the reminder last said: its number in the list, or its words."""
+    task = tasks.told_task(turn)
+    verb = tasks.typed_verb(turn, task, words) if task else None
+    if task is None or verb is None:
+        return False
+    turn.update(misses=0)
+    tasks.act_on_told(turn, task, verb)
+    ask_open(turn)
+    return True
 
 
 def _unclear(turn: Turn, instance: Instance, why: Unclear, words: str) -> None:
@@ -210,29 +249,24 @@ def _task_button(turn: Turn, token: str) -> None:
         turn.say(text("button-unknown"))
         ask_open(turn)
         return
-    turn.end_side()
     tasks.act(turn, task, verb)
     ask_open(turn)
 
 
 def _question_button(turn: Turn, parsed: list[list[str]]) -> None:
-    kind, lawn, question_id, spot_number, _ = parsed[0]
+    kind, lawn, question_id, mark, _ = parsed[0]
     codes = tuple(parts[4] for parts in parsed if parts[:4] == parsed[0][:4])
+    turn.go_to_side_lawn()
     instance, side = open_question(turn)
     here = str(turn.case.number) == lawn
-    if instance is not None and here and instance.question.id == question_id and _is_spot(turn, instance, spot_number):
-        case = errands.scratch(turn, side) if side else turn.case
+    case = errands.scratch(turn, side) if side else turn.case
+    if instance is not None and here and instance.question.id == question_id and mark == mark_of(instance, case, side):
         value = asking.read_codes(turn, instance, case, codes)
         if value is not None:
             turn.update(misses=0)
             accept(turn, instance, value, _label_words(turn, instance, case, codes))
             return
-    _old_button(turn, kind, lawn, question_id, spot_number)
-
-
-def _is_spot(turn: Turn, instance: Instance, number: str) -> bool:
-    names = answers.spots(turn.case)
-    return (str(names.index(instance.spot)) if instance.spot in names else "0") == number
+    _old_button(turn, kind, lawn, question_id, mark)
 
 
 def _label_words(turn: Turn, instance: Instance, case: Case, codes: tuple[str, ...]) -> str:
@@ -250,11 +284,12 @@ def _label_words(turn: Turn, instance: Instance, case: Case, codes: tuple[str, .
     return ", ".join(words)
 
 
-def _old_button(turn: Turn, kind: str, lawn: str, question_id: str, spot_number: str) -> None:
+def _old_button(turn: Turn, kind: str, lawn: str, question_id: str, mark: str) -> None:
     """A button of a question that is no longer open: offer to change that answer, or just go on."""
     question = BY_ID.get(question_id)
     names = answers.spots(turn.case)
-    spot = names[int(spot_number)] if spot_number.isdigit() and int(spot_number) < len(names) else ""
+    number = reading.index_of(mark.partition("-")[0])
+    spot = names[number] if number is not None and number < len(names) else ""
     spot = spot if question and question.per_spot else ""
     answered = kind == TOKEN_QUESTION and question is not None and answers.find(turn.case, question_id, spot)
     if answered and str(turn.case.number) == lawn and turn.homeowner.side is None:
@@ -281,13 +316,9 @@ def _shared(turn: Turn, latitude: float, longitude: float) -> None:
         turn.say(text("shared-nowhere"))
         ask_open(turn)
         return
-    instance, _ = open_question(turn)
-    if instance is not None and instance.question.id in ("place", "place_which", "state"):
-        turn.end_side()
-        accept(turn, Instance(BY_ID["place"]), PlacesTold(candidates=(place,)), place.name)
-        return
-    turn.end_side()
-    turn.start_side("changing", "place", "")
+    case = turn.homeowner.lawn
+    if case is not None and answers.find(case, "place") is not None:
+        turn.start_side("changing", "place", "")  # so that what it changes is worked out and told
     accept(turn, Instance(BY_ID["place"]), PlacesTold(candidates=(place,)), place.name)
 
 

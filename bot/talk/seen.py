@@ -9,7 +9,7 @@ from bot.talk import answers
 from bot.talk.case import Case, CheckIn
 from rules.verdict import SpotEvidence
 
-FEWEST_WEEKS = 2
+FEWEST_WEEKS, MOST_WEEKS = 2, 60
 
 SIGNS_OF_LOOK: Mapping[str, tuple[str, ...]] = MappingProxyType(
     {"firm": ("firm_runners",), "mixed": ("firm_runners", "slimy_runners"), "soft": ("slimy_runners",)}
@@ -49,6 +49,6 @@ def _weeks_of(case: Case, reading: CheckIn) -> int:
     """Weeks between taking the plugs and a reading; by its task's name where the start was not reported."""
     starts = [c.on for c in case.checkins if c.task.endswith(":start") and c.spot == reading.spot]
     if starts:
-        return max(FEWEST_WEEKS, (reading.on - starts[-1]).days // 7)
+        return min(max(FEWEST_WEEKS, (reading.on - starts[-1]).days // 7), MOST_WEEKS)
     tail = reading.task.rpartition("week")[2]
-    return int(tail) if tail.isdigit() else FEWEST_WEEKS
+    return int(tail) if tail.isascii() and tail.isdigit() else FEWEST_WEEKS

@@ -46,10 +46,10 @@ def tasks_of(turn: Turn, case: Case, planned_on: date) -> tuple[Task, ...]:
 
 def _merged(old: Task | None, item: PlanTask) -> Task:
     fresh = Task(key=item.key, kind=str(item.kind), on=item.on, until_on=item.until_on, spot=item.spot)
-    if old is None:
+    if old is None or old.state is TaskState.DROPPED or (old.state is TaskState.PASSED and old.on != item.on):
         return fresh
     if old.state is not TaskState.OPEN:
-        return old if old.state is not TaskState.DROPPED else fresh
+        return old
     moved_to = old.moved_to if old.moved_to and old.moved_to > item.on else None
     return replace(fresh, moved_to=moved_to, told_on=old.told_on if old.on == item.on else ())
 
@@ -61,10 +61,19 @@ def _dropped(task: Task, today: date) -> Task:
 
 
 def replan(turn: Turn) -> None:
-    """Work the confirmed plan out again after something was learned, from the day it was first made."""
-    case = turn.case
-    if case.planned_on is not None:
-        turn.update_case(tasks=tasks_of(turn, case, case.planned_on))
+    """Work the confirmed plan of the active lawn out again after something was learned."""
+    turn.put_case(_replanned(turn, turn.case))
+
+
+def _replanned(turn: Turn, case: Case) -> Case:
+    """From the day it was first made. The same tasks as before where nothing has changed."""
+    return case if case.planned_on is None else replace(case, tasks=tasks_of(turn, case, case.planned_on))
+
+
+def let_go(turn: Turn) -> None:
+    """The plan of the active lawn is not wanted any more, or not ours to make: nothing of it is brought up."""
+    dropped = tuple(_dropped(task, turn.today) for task in turn.case.tasks)
+    turn.update_case(planned_on=None, tasks=dropped)
 
 
 # --- bringing up what is due -----------------------------------------------------------------------------------------
@@ -78,6 +87,9 @@ def bring_up(turn: Turn, due: tuple[DueReminder, ...]) -> None:
     turn.urgency = Urgency.REMINDER
     if turn.homeowner.standing is not Standing.ACTIVE:
         return
+    for case in turn.homeowner.lawns:
+        if case.closed_on is None:  # what whoever runs this has learned since may have moved the plan
+            turn.keep_case(_replanned(turn, case))
     due_tasks = _still_open(turn, due)
     if not due_tasks:
         return
@@ -92,22 +104,20 @@ def bring_up(turn: Turn, due: tuple[DueReminder, ...]) -> None:
 
 
 def _still_open(turn: Turn, due: tuple[DueReminder, ...]) -> list[tuple[int, Task]]:
-    """Due tasks that are still open, each once, with their lawn's number."""
-    found: dict[tuple[int, str], Task] = {}
-    for reminder in due:
-        case = next((case for case in turn.homeowner.lawns if case.number == reminder.lawn), None)
-        if case is None or case.closed_on is not None:
-            continue
-        for task in open_tasks(case):
-            if task.key == reminder.task:
-                found[(case.number, task.key)] = task
-    return [(number, task) for (number, _), task in found.items()]
+    """Due tasks that are still open, each once, with their lawn's number, in the order of the plan."""
+    asked_for = {(reminder.lawn, reminder.task) for reminder in due}
+    return [
+        (case.number, task)
+        for case in turn.homeowner.lawns
+        if case.closed_on is None
+        for task in open_tasks(case)
+        if (case.number, task.key) in asked_for
+    ]
 
 
 def _move_all(turn: Turn, due_tasks: list[tuple[int, Task]], day: date) -> None:
     for number, task in due_tasks:
-        turn.update(active_lawn=number)
-        turn.put_task(replace(task, moved_to=day, told_on=_not_on(task.told_on, day)))
+        turn.put_task(replace(task, moved_to=day, told_on=_not_on(task.told_on, day)), number)
 
 
 def _not_on(told_on: tuple[date, ...], day: date) -> tuple[date, ...]:
@@ -118,18 +128,28 @@ def _say_one(turn: Turn, due_tasks: list[tuple[int, Task]], today: date) -> None
     fresh = [item for item in due_tasks if _is_useful(item[1], today)]
     stale = [item for item in due_tasks if not _is_useful(item[1], today)]
     for number, task in stale:
-        turn.update(active_lawn=number)
-        turn.put_task(replace(task, state=TaskState.DROPPED, closed_on=today))
-    fresh.sort(key=lambda item: (*urgency_of(item[1]), item[0]))
+        turn.put_task(replace(task, state=TaskState.PASSED, closed_on=today), number)
+    fresh.sort(key=lambda item: urgency_of(item[1]))
     _spread(turn, fresh[1:], today)
     before = _folded(stale)
     if fresh:
         number, task = fresh[0]
+        _forget_what_was_left_open(turn)
         turn.update(active_lawn=number)
         say_task(turn, task, *before)
     elif before:
         turn.say(*before, telling.next_line(turn.case, open_tasks(turn.case)))
     turn.update(last_unasked_on=today)
+
+
+def _forget_what_was_left_open(turn: Turn) -> None:
+    """A side talk that was walked away from must not take the answer to a reminder for its own."""
+    side = turn.homeowner.side
+    if side is not None and side.topic in _LAPSES:
+        turn.end_side()
+
+
+_LAPSES = frozenset({"forget", "start_over", "person", "offer_person", "old_button"})
 
 
 def _is_useful(task: Task, today: date) -> bool:
@@ -139,8 +159,7 @@ def _is_useful(task: Task, today: date) -> bool:
 def _spread(turn: Turn, rest: list[tuple[int, Task]], today: date) -> None:
     """The others wait for the next days, one a day."""
     for days, (number, task) in enumerate(rest, start=1):
-        turn.update(active_lawn=number)
-        turn.put_task(replace(task, moved_to=today + timedelta(days=days)))
+        turn.put_task(replace(task, moved_to=today + timedelta(days=days)), number)
 
 
 def _folded(stale: list[tuple[int, Task]]) -> list[Text]:
@@ -153,18 +172,19 @@ def _folded(stale: list[tuple[int, Task]]) -> list[Text]:
 def say_task(turn: Turn, task: Task, *before: Text) -> None:
     """Bring up one task of the active lawn, in full, with what can be answered."""
     planned = planned_task(turn, task)
+    if planned is None:
+        raise LookupError(f"the plan has no task {task.key!r}")
     parts = list(before)
     if len(turn.homeowner.lawns) > 1:
         parts.append(text("remind-lawn", place=telling.lawn_text(turn.case)))
-    if planned is not None:
-        parts.extend(telling_plan.reminder_parts(planned, turn.today, _why_again(task, turn.today)))
+    parts.extend(telling_plan.reminder_parts(planned, turn.today, _why_again(task, turn.today)))
     told = replace(task, told_on=(*task.told_on, turn.today))
     if task.kind == TaskKind.DONT_JUDGE:
         turn.put_task(replace(told, state=TaskState.DONE, closed_on=turn.today))
         turn.say(*parts)
         return
     turn.put_task(told)
-    turn.update(last_told_task=(turn.case.number, task.key))
+    turn.update(last_told_task=(turn.case.number, task.key), task_was_last=True)
     turn.say(*parts, choices=task_choices(turn.case, told), photos=_first_photo(turn, task))
 
 
@@ -272,12 +292,17 @@ def reopen(turn: Turn, key: str, day: date) -> None:
 
 
 def told_task(turn: Turn) -> Task | None:
-    """The task a bare "done" is about: the one last brought up, if it is still open."""
-    last = turn.homeowner.last_told_task
-    if last is None or turn.homeowner.lawn is None or last[0] != turn.case.number:
-        return None
-    task = turn.task(last[1])
-    return task if task is not None and task.state is TaskState.OPEN else None
+    """The task a bare "done" is about: the one last brought up, if it is still open, of whichever lawn."""
+    lawn, key = turn.homeowner.last_told_task or (0, "")
+    tasks = (task for case in turn.homeowner.lawns if case.number == lawn for task in case.tasks)
+    return next((task for task in tasks if task.key == key and task.state is TaskState.OPEN), None)
+
+
+def act_on_told(turn: Turn, task: Task, verb: str) -> None:
+    """One of the four answers to the reminder last said; the talk turns to its lawn."""
+    if turn.homeowner.last_told_task is not None:
+        turn.update(active_lawn=turn.homeowner.last_told_task[0])
+    act(turn, task, verb)
 
 
 def photo_task(turn: Turn) -> Task | None:

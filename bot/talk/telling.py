@@ -23,6 +23,7 @@ from bot.talk.case import (
     Task,
     TemperatureTold,
 )
+from bot.talk.followup import next_due_on
 from bot.talk.messages import (
     AreaSqft,
     Chance,
@@ -139,10 +140,12 @@ def task_name(kind: str, spot: str) -> Text:
 
 
 def next_line(case: Case, tasks: tuple[Task, ...]) -> Text:
-    """What comes next, in one line."""
-    if not tasks:
+    """What will be brought up next, in one line."""
+    coming = [(day, task) for task in tasks if (day := next_due_on(task)) is not None]
+    if not coming:
         return text("next-nothing")
-    return text("next-task", task=task_name(tasks[0].kind, tasks[0].spot), day=Day(tasks[0].due_on))
+    day, task = min(coming, key=lambda item: item[0])
+    return text("next-task", task=task_name(task.kind, task.spot), day=Day(day))
 
 
 def lawn_text(case: Case) -> Text:

@@ -64,7 +64,7 @@ def _open_items(case: Case, plan: CarePlan) -> list[tuple[date, PlanTask]]:
         if kept is not None and kept.state is not TaskState.OPEN:
             continue
         items.append((kept.due_on if kept else planned.on, planned))
-    return sorted(items, key=lambda item: (item[0], item[1].key))
+    return sorted(items, key=lambda item: item[0])  # within a day as the plan has them
 
 
 def _list_parts(items: list[tuple[date, PlanTask]], case: Case) -> list[Text]:

@@ -17,6 +17,8 @@ from bot.talk.followup import zone_of
 from bot.talk.known import Known
 from bot.talk.messages import Text
 
+_NEVER_LOST = frozenset({"stop", "repair"})  # whether to be quiet at all; what becomes of a spot that died
+
 
 @dataclass(slots=True)
 class Turn:
@@ -59,12 +61,17 @@ class Turn:
 
     def put_case(self, case: Case) -> None:
         """Put a lawn back in its place, or add it, and make it the one being talked about."""
+        self.keep_case(case)
+        self.update(active_lawn=case.number)
+
+    def keep_case(self, case: Case) -> None:
+        """Put a lawn back in its place, or add it. Whichever lawn is being talked about stays so."""
         lawns = self.homeowner.lawns
         if any(old.number == case.number for old in lawns):
             lawns = tuple(case if old.number == case.number else old for old in lawns)
         else:
             lawns = (*lawns, case)
-        self.update(lawns=lawns, active_lawn=case.number)
+        self.update(lawns=lawns)
 
     def update_case(self, **changes: object) -> None:
         """Change fields of the active lawn."""
@@ -80,12 +87,24 @@ class Turn:
         self.effects.append(effect)
 
     def start_side(self, topic: str, *about: str) -> None:
-        """Open a side talk: its first question stands before the table's."""
-        self.update(side=SideTalk(topic=topic, about=about))
+        """Open a side talk: its first question stands before the table's. One that must not get lost comes back after
+        it; any other it takes the place of.
+        """
+        open_side = self.homeowner.side
+        if open_side is not None and open_side.topic in _NEVER_LOST and open_side.topic != topic:
+            self.update(parked=(*self.homeowner.parked, open_side))
+        self.update(side=SideTalk(topic=topic, about=about, lawn=self.homeowner.active_lawn))
 
     def end_side(self) -> None:
-        """Close the side talk."""
-        self.update(side=None)
+        """Close the side talk, and go back to one that waits, if there is one."""
+        parked = self.homeowner.parked
+        self.update(side=parked[-1] if parked else None, parked=parked[:-1])
+
+    def go_to_side_lawn(self) -> None:
+        """Make the lawn of the open side talk the one being talked about."""
+        side = self.homeowner.side
+        if side is not None and any(case.number == side.lawn for case in self.homeowner.lawns):
+            self.update(active_lawn=side.lawn)
 
     # --- tasks of the confirmed plan ---
 
@@ -93,9 +112,13 @@ class Turn:
         """A task of the active lawn by key."""
         return next((task for task in self.case.tasks if task.key == key), None)
 
-    def put_task(self, task: Task) -> None:
-        """Put a task of the active lawn back in its place."""
-        self.update_case(tasks=tuple(task if old.key == task.key else old for old in self.case.tasks))
+    def put_task(self, task: Task, lawn: int | None = None) -> None:
+        """Put a task back in its place; of the active lawn, or of another one without turning to it."""
+        number = self.homeowner.active_lawn if lawn is None else lawn
+        for case in self.homeowner.lawns:
+            if case.number == number:
+                tasks = tuple(task if old.key == task.key else old for old in case.tasks)
+                self.keep_case(replace(case, tasks=tasks))
 
     def close_task(self, key: str, state: TaskState) -> None:
         """Mark a task done, skipped or dropped today."""

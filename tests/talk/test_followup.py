@@ -11,6 +11,7 @@ from bot.talk.advice import lawn_view
 from bot.talk.case import Task, TaskState
 from bot.talk.followup import next_due_on, zone_of
 from bot.talk.incoming import Chose, DueReminder, RemindersDue, SentPhoto
+from rules.plan import spot_key
 from tests.talk.conversation import KNOWN, Conversation, confirmed, talked_to_plan
 
 
@@ -278,9 +279,18 @@ def test_rain_ahead_is_asked_about_again_in_two_days() -> None:
     talk = mildly_hit()
     walk_to(talk, "feed:check")
     today = talk.now.date()
-    talk.say("check now", "no", "a quarter", "no", "no")
+    talk.say("check now", "no", "a quarter", "yes", "no", "no")
 
     assert task(talk, "feed:check").due_on == today + timedelta(days=2)
+
+
+def test_a_few_shoots_in_places_open_no_feed() -> None:
+    """A light feed wants a live shoot in each square foot, or half of it green."""
+    talk = mildly_hit()
+    walk_to(talk, "feed:check")
+    talk.say("check now", "no", "a few blades", "no", "no", "yes")
+
+    assert "feed-gate-green_shoots" in talk.keys
 
 
 def test_nobody_is_asked_about_frost_in_may() -> None:
@@ -297,13 +307,43 @@ def test_the_feeding_check_gives_the_dose_for_this_lawn() -> None:
     """All gates open: 0.35 lb of nitrogen from 15-0-15 on 1,200 sq ft is 2.8 lb of product, with every caution."""
     talk = mildly_hit()
     walk_to(talk, "feed:check")
-    talk.say("check now", "no", "a quarter", "no", "yes")
+    talk.say("check now", "no", "a quarter", "yes", "no", "yes")
 
     assert "feed-open-light" in talk.keys
     assert "2.8 lb" in talk.text
     for caution in ("label", "kids and pets", "creeks", "gloves"):
         assert caution in talk.text
     assert [feed.n_lb_per_1000_sqft for feed in talk.case.feeds] == [pytest.approx(0.35)]
+    assert task(talk, "feed:check").due_on == talk.now.date() + timedelta(days=30)  # then perhaps a normal one
+
+
+def test_the_bag_is_asked_for_when_it_is_needed() -> None:
+    """Centipede in June, all green, twice mown: half a pound of nitrogen, worked out from the bag at hand."""
+    talk = Conversation()
+    talk.arrive()
+    talk.say(
+        "31522", "Jan 16", "19", "2", "no", "centipede", "1", "not sure", "all alike", "none", "2", "half", "1000 sq ft"
+    )
+    talk.say("yes", "yes")
+    walk_to(talk, "feed:check")
+    talk.say("check now", "all of it", "twice", "no", "yes")
+    assert "feed-open-normal" in talk.keys
+    assert talk.asked == "bag"
+    talk.say("15-0-15", "7")
+
+    assert "3.3 lb" in talk.text
+    assert [feed.n_lb_per_1000_sqft for feed in talk.case.feeds] == [pytest.approx(0.5)]
+
+
+def test_feed_asks_for_the_check_when_it_is_time() -> None:
+    """Before its day it is refused; after the check was closed it can be asked for again."""
+    talk = mildly_hit()
+    talk.say("feed")
+    assert "feed-too-early" in talk.keys
+    walk_to(talk, "feed:check")
+    talk.say("skip", "feed")
+
+    assert talk.asked == "do_frost"
 
 
 def test_all_green_opens_the_normal_feed() -> None:
@@ -323,13 +363,13 @@ def test_dead_ground_is_not_counted_in_the_dose() -> None:
         "31522", "Jan 16", "14", "5 days", "no", "St. Augustine", "1", "not sure", "front and back", "none", "none"
     )
     talk.say("1", "4 inches", "half", "1200 sq ft", "15-0-15", "7", "yes", "yes")
-    walk_to(talk, "pot:1:start")
+    walk_to(talk, f"pot:{spot_key('back')}:start")
     talk.say("done", "6")
-    walk_to(talk, "pot:1:week4")
+    walk_to(talk, f"pot:{spot_key('back')}:week4")
     talk.say("done", "0 of 6")
-    walk_to(talk, "judge:0")
+    walk_to(talk, f"judge:{spot_key('front')}")
     talk.say("judge now", "half", "no")
-    walk_to(talk, "judge:1")
+    walk_to(talk, f"judge:{spot_key('back')}")
     talk.say("judge now", "none", "sod", "16 by 20")
     walk_to(talk, "feed:check")
     talk.say("check now", "half", "once", "no", "yes")

@@ -16,6 +16,7 @@ WISHES = {
     Wish.CHANGE: "change|change an answer|edit|change 3|change line 3|change the grass|change my zip|edit 2|fix 2|"
     "/change|/change 3",
     Wish.PLAN: "plan|my plan|show the whole plan|what's next?|What should I do now?|/plan|schedule",
+    Wish.FEED: "feed|Can I feed it now?|feed check|can i fertilize|/feed",
     Wish.HELP: "help|HELP|/help|?|??|what can you do|i'm confused|how does this work?",
     Wish.WHY: "why|why?|why do you ask?|what for|why do you need to know?|/why",
     Wish.START_OVER: "start over|start ovr|restart|start again|/restart|start from scratch",

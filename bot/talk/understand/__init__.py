@@ -5,7 +5,7 @@ from __future__ import annotations
 from bot.talk.understand.alarms import ALARMS, OTHER_CAUSES, emergency, other_cause
 from bot.talk.understand.answers import yes_no
 from bot.talk.understand.areas import area
-from bot.talk.understand.choices import Options, pick_one, picks
+from bot.talk.understand.choices import Options, is_exactly, pick_one, picks
 from bot.talk.understand.counts import count_of, days_count, hours_of_day, share
 from bot.talk.understand.days import day, later_day
 from bot.talk.understand.grasses_spoken import GrassHeard, grass
@@ -36,6 +36,7 @@ __all__ = [
     "grass",
     "hours_of_day",
     "inches_height",
+    "is_exactly",
     "label",
     "later_day",
     "names",

@@ -53,6 +53,11 @@ def pick_one(text: str, options: Options) -> str | Unclear:
     return _by_answer_word(said, options) or _contained(said, options) or _alike(said, options)
 
 
+def is_exactly(text: str, options: Options) -> bool:
+    """Whether words are, as they stand, those of one of the choices."""
+    return _exactly(plain(text), options) is not None
+
+
 def picks(text: str, options: Options) -> tuple[str, ...] | Unclear:
     """The codes of all choices meant, in the order offered; () for "none"."""
     said = plain(text)

@@ -27,6 +27,7 @@ class Wish(StrEnum):
     PERSON = "person"
     CHANGE = "change"
     PLAN = "plan"
+    FEED = "feed"
     HELP = "help"
     WHY = "why"
     START_OVER = "start_over"
@@ -78,6 +79,11 @@ _PHRASES: Mapping[Wish, str] = {
     "what's next|whats next|what is next|what now|what do i do now|what should i do|what should i do now|"
     "what do i do next|what should i do next|next steps|next step|summary|show summary|to do|to do list|my tasks|tasks|"
     "status|where are we|where were we",
+    Wish.FEED: "feed|feeding|feed it|feed the lawn|feed check|feeding check|check feeding|can i feed|can i feed it|"
+    "can i feed it now|can i feed again|can i feed now|may i feed|may i feed it|should i feed|should i feed it|"
+    "fertilize|"
+    "can i fertilize|can i fertilize now|should i fertilize|should i fertilize now|when can i fertilize|when do i feed|"
+    "when can i feed|when should i fertilize|fertilizer now",
     Wish.HELP: "help|help me|info|information|commands|menu|options|what can you do|what can i say|"
     "what can i type|how does this work|how do i use this|how do you work|who are you|what is this|who is this|"
     "what's this|whats this|i don't understand|i dont understand|i'm confused|im confused|confused|i'm lost|im lost|"

@@ -105,6 +105,7 @@ def _outbox() -> None:
         _small("urgency"),
         _whole("made_ms"),
         _whole("due_ms"),
+        _text("hours", nullable=True),
         _text("body"),
         _small("state", zero=True),
         _small("attempts", zero=True),

@@ -88,6 +88,7 @@ _RUNS_LIKE = {
     "America/Yakutat": "America/Anchorage",
 }
 
+_LITTLE_WORDS = frozenset("and or the a an of to in on at by for with no yes ok".split())  # some are towns as well
 _COUNTY_WORDS = frozenset({"county", "parish", "borough", "municipio", "municipality", "co"})
 _COUNTY_ENDINGS = (" county", " parish", " borough", " municipio", " municipality", " census area", " city")
 
@@ -117,7 +118,7 @@ class PlaceFinder:
         if position:
             place = self._at_either_side(*position)
             return (place,) if place else ()
-        return self._by_zip(plain) or self._by_name(plain)
+        return self._by_zip(plain) or _where_it_may_be(self._by_name(plain), plain)
 
     def at(self, latitude: float, longitude: float) -> Place | None:
         """The place of a position: named after the nearest ZIP area; None far from any (abroad, out at sea)."""
@@ -143,7 +144,7 @@ class PlaceFinder:
 
     def _by_name(self, plain: str) -> tuple[Place, ...]:
         tokens = [token for token in tokens_of(plain) if not token.isdigit()]
-        if not tokens or len(tokens) > MOST_WORDS:
+        if not tokens or len(tokens) > MOST_WORDS or set(tokens) <= _LITTLE_WORDS:
             return ()
         shorter = without_fillers(tokens)
         readings = [tokens] if shorter == tokens else [tokens, shorter]
@@ -250,6 +251,13 @@ class PlaceFinder:
                 near[OSA.distance(stem, _stem(key), score_cutoff=slips)].extend(areas)
         nearest = min(near, default=0)
         return near[nearest] if nearest <= slips else []
+
+
+def _where_it_may_be(found: tuple[Place, ...], plain: str) -> tuple[Place, ...]:
+    """Without its state, a name that only fits places where no warm-season lawn grows is rather no place at all."""
+    if any(place.state in WARM_STATES for place in found) or split_state(tokens_of(plain))[1]:
+        return found
+    return ()
 
 
 def neighbour_zones(place: Place) -> tuple[str, ...]:

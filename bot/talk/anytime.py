@@ -278,7 +278,8 @@ def told_dose(turn: Turn, words: str) -> bool:
     if area is None:
         turn.say(text("dose-needs-size"))
         return True
-    turn.say(*_dose_parts(turn, told.product_lb, told.label, area))
+    warned = [text("dose-kills-weeds")] if told.kills_weeds else []
+    turn.say(*_dose_parts(turn, told.product_lb, told.label, area), *warned)
     return True
 
 

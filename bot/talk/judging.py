@@ -47,10 +47,14 @@ def green_text(turn: Turn, spot: str, green: float | None) -> Text:
     values: dict[str, Value] = {"where": telling.where_text(spot), "now": Cover(green)}
     season = advice.lawn_view(turn.case, turn.known).season
     if green == 0 and turn.today < season.judging_on:
-        return text("green-none", day=Day(season.judging_on, season.is_about), **values)
+        is_early = turn.today < season.test_again_on and not spot_evidence(turn.case, spot).pot_test_failed
+        key = "green-none" if is_early else "green-none-yet"
+        return text(key, day=Day(season.judging_on, season.is_about), **values)
     if len(seen) < 2:
         return text("green-first", **values)
     before = seen[-2] or 0.0
+    if before == 0 < green:
+        return text("green-begun", **values)
     grown = green - before >= _SEEN_BY_EYE
     return text("green-grown" if grown else "green-same", before=Cover(before), **values)
 

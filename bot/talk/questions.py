@@ -200,7 +200,7 @@ QUESTIONS: tuple[Question, ...] = (
     Question(
         id="coldest_on",
         stage=Stage.FIRST,
-        parse=choice_or(lambda said, context: understand.day(said, context.today)),
+        parse=choice_or(lambda said, context: understand.freeze_day(said, context.today)),
         choices=fixed(*_COLDEST_DAYS_AGO),
         value=_coldest,
     ),

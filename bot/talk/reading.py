@@ -69,10 +69,22 @@ def slow_part(said: str, bag: LabelTold | None) -> NumberTold | Unclear:
     """The slow-release nitrogen in percent of the product ("4.8 %", "half", "30 % of the nitrogen")."""
     if bag is None:
         return Unclear("no_number")
+    alone = understand.plain(said).removesuffix("percent").removesuffix("%").strip()
+    if _is_number(alone) and float(alone) >= _SHARE_FROM_PERCENT:
+        said = f"{alone}% of the nitrogen"  # bags print the part of the product as a few percent
     told = understand.label(f"{bag.n_percent:g}-{bag.p2o5_percent:g}-{bag.k2o_percent:g} with {said} slow release")
     if isinstance(told, Unclear):
         return told
     return Unclear("no_number") if told.slow_n_percent is None else NumberTold(value=told.slow_n_percent)
+
+
+_SHARE_FROM_PERCENT = 25.0
+"""A bare number from here on is taken as a share of the nitrogen: the smaller of what it may mean, so no dose is opened
+by a misreading."""
+
+
+def _is_number(text: str) -> bool:
+    return text.isascii() and text.replace(".", "", 1).isdigit() and len(text) < 9
 
 
 def slow_choice(code: str, bag: LabelTold | None) -> NumberTold:

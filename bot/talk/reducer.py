@@ -134,6 +134,8 @@ def _answer_in_words(turn: Turn, words: str) -> None:
         return
     case = errands.scratch(turn, side) if side else turn.case
     value = asking.read_words(turn, instance, case, words)
+    if isinstance(value, Unclear) and side is not None and side.topic == "offer_person":
+        return _answer_after_the_offer(turn, words)
     if isinstance(value, Unclear):
         cause = understand.other_cause(words)
         if cause is not None:
@@ -143,6 +145,21 @@ def _answer_in_words(turn: Turn, words: str) -> None:
         return
     turn.update(misses=0)
     accept(turn, instance, value, words)
+
+
+def _answer_after_the_offer(turn: Turn, words: str) -> None:
+    """Neither yes nor no to a person: it may be the answer that was asked for before, and then nobody is needed."""
+    turn.end_side()
+    instance = flow.next_instance(turn.case)
+    if instance is None:
+        _talk_after_the_plan(turn, words)
+        return
+    value = asking.read_words(turn, instance, turn.case, words)
+    if isinstance(value, Unclear):
+        _unclear(turn, instance, value, words)
+    else:
+        turn.update(misses=0)
+        accept(turn, instance, value, words)
 
 
 def _is_choice(turn: Turn, words: str) -> bool:

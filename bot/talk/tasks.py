@@ -192,7 +192,7 @@ def _why_again(task: Task, today: date) -> str:
     """Why a task is brought up a second time: the owner asked for this day, or nothing was heard."""
     if not task.told_on:
         return ""
-    return "moved" if task.moved_to == today else "again"
+    return "moved" if task.moved_to is not None and task.moved_to > max(task.told_on) else "again"
 
 
 def _first_photo(turn: Turn, task: Task) -> tuple[str, ...]:

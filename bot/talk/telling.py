@@ -42,6 +42,7 @@ from bot.talk.question import Instance
 from bot.talk.questions import place_text
 from bot.talk.turn import Turn
 from rules.grasses import cultivar, grass
+from rules.survival import AliveOdds
 
 _LIKELY_RANGE = (0.1, 0.9)  # the range told with a share: eight chances in ten
 
@@ -58,7 +59,7 @@ def _spot_parts(turn: Turn, view: LawnView, spot: SpotView) -> list[Text]:
     told = [
         text("summary-head", where=where_text(spot.name), grass=grass_text(turn.case, view)),
         text("summary-blades", chance=Chance(spot.injuries.blades_probability)),
-        text("summary-some", chance=Chance(spot.injuries.some_lost_probability), share=lost_share(spot)),
+        _some_lost(view, spot),
         text("summary-all", chance=Chance(spot.injuries.nearly_all_lost_probability)),
         _why(view, spot),
         *(text(f"summary-sign-{sign}") for sign in spot.signs if sign in _TOLD_SIGNS),
@@ -87,10 +88,20 @@ def _why(view: LawnView, spot: SpotView) -> Text:
     return text(f"{key}-snow" if snow_protected(spot.cold) else key, **values)
 
 
+def _some_lost(view: LawnView, spot: SpotView) -> Text:
+    """Runners that froze; for grasses that live below as well, what froze on top."""
+    key = "summary-some-top" if grass(view.code).has_rhizomes else "summary-some"
+    return text(key, chance=Chance(spot.injuries.some_lost_probability), share=_share_lost(spot.top))
+
+
 def lost_share(spot: SpotView) -> Share:
-    """The share of growing points that may be lost, with its likely range."""
-    low, high = (spot.odds.quantile_fraction(edge) for edge in _LIKELY_RANGE)
-    return Share(1 - spot.odds.quantile_fraction(0.5), 1 - high, 1 - low)
+    """The share of growing points that may be lost for good, with its likely range."""
+    return _share_lost(spot.odds)
+
+
+def _share_lost(odds: AliveOdds) -> Share:
+    low, high = (odds.quantile_fraction(edge) for edge in _LIKELY_RANGE)
+    return Share(1 - odds.quantile_fraction(0.5), 1 - high, 1 - low)
 
 
 def _now_parts(view: LawnView) -> list[Text]:
@@ -173,6 +184,8 @@ def said_back(instance: Instance, value: AnswerValue, case: Case) -> list[Text]:
             return [text("said-day", value=Day(on, bool(give_or_take)))]
         case NumberTold(value=number) if question_id in ("mow_height", "notch"):
             return [text("said-length", value=LengthIn(number))]
+        case NumberTold(value=slow) if question_id == "bag_slow" and (bag := answers.bag(case)) and bag.n_percent > 0:
+            return [text("said-slow", percent=Number(round(100 * slow / bag.n_percent)))]
         case AreaTold(area_sqft=area):
             return [text("said-area", value=AreaSqft(area))]
         case LabelTold():

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date
 
 from bot.talk import advice
-from bot.talk.advice import LawnView
+from bot.talk.advice import LawnView, SpotView
 from bot.talk.case import (
     Case,
     TaskState,
@@ -42,11 +42,17 @@ def tell_plan(turn: Turn) -> None:
     today = [item for item in lines if item[0] <= turn.today]
     later = [item for item in lines if item[0] > turn.today]
     view = advice.lawn_view(case, turn.known)
+    if len(view.spots) > 1 and not _is_judged(case):
+        turn.say(text("plan-odds-head"), *(_odds_of_spot(spot) for spot in view.spots))
     if today:
         turn.say(text("plan-today-head"), *(part for _, task in today for part in task_parts([task], turn.today, case)))
     if later:
         turn.say(text("plan-later-head"), *_list_parts(later, case))
     turn.say(*_plan_tail(turn, case, plan, view))
+
+
+def _odds_of_spot(spot: SpotView) -> Text:
+    return text("plan-odds", where=where_text(spot.name), share=lost_share(spot))
 
 
 def _is_of_use(item: tuple[date, PlanTask], today: date) -> bool:
@@ -198,22 +204,31 @@ def refusal_text(reason: RefusalReason) -> Text:
 
 
 def _plan_tail(turn: Turn, case: Case, plan: CarePlan, view: LawnView) -> list[Text]:
-    parts = [text("plan-not-now-head"), *_not_now_parts(plan, view)]
+    not_now = _not_now_parts(plan, view, turn.today)
+    parts = [text("plan-not-now-head"), *not_now] if not_now else []
     parts.append(text("plan-seaweed"))
     if view.code is GrassCode.CENTIPEDE:
         parts.append(text("plan-centipede-no-feed"))
     parts.append(_cutting_note(plan))
+    if _is_judged(case):
+        return [*parts, text("plan-judged")]
     if any(band is Band.MOSTLY_LOST for _, band in plan.bands):
         parts.append(text("plan-mostly-lost"))
     parts.append(text("plan-judging", day=Day(view.season.judging_on, view.season.is_about)))
     return parts
 
 
-def _not_now_parts(plan: CarePlan, view: LawnView) -> list[Text]:
+def _is_judged(case: Case) -> bool:
+    """Whether every spot of a confirmed plan has had its verdict."""
+    judging = [task for task in case.tasks if task.kind == TaskKind.JUDGE]
+    return bool(judging) and all(task.state is not TaskState.OPEN for task in judging)
+
+
+def _not_now_parts(plan: CarePlan, view: LawnView, today: date) -> list[Text]:
     """What to leave alone, one line for each day that lifts it, then what no day lifts this spring."""
     by_day: dict[date, list[Text]] = {}
     for restraint in plan.not_now:
-        if restraint.until_on is not None:
+        if restraint.until_on is not None and restraint.until_on > today:
             by_day.setdefault(restraint.until_on, []).append(text(f"not-now-{restraint.code}"))
     parts = [
         text("not-now-until", things=Several(tuple(things)), day=Day(day, view.season.is_about))

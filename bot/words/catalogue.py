@@ -75,13 +75,13 @@ class Words:
 
     def _spoken(self, language: str, key: str) -> tuple[str, ...]:
         message = self._message(key, language)
-        label = self._fill(message.value, {}, key, language) if message.value is not None else ""
-        said = message.attributes.get("said")
-        more = self._fill(said, {}, key, language).split("|") if said is not None else []
-        return tuple(word for word in (label, *(word.strip() for word in more)) if word)
+        patterns = [each for each in (message.value, message.attributes.get("said")) if each is not None]
+        said = [self._fill(each, {"units": units}, key, language) for each in patterns for units in ("us", "metric")]
+        return tuple(dict.fromkeys(word.strip() for each in said for word in each.split("|") if word.strip()))
 
     def _text(self, message: Text, language: str, style: Style) -> str:
         fill = {name: self._value(value, language, style) for name, value in message.values.items()}
+        fill["units"] = "metric" if style.metric else "us"
         entry = self._message(message.key, language)
         if entry.value is None:
             raise WordsError(f"catalogue entry {message.key!r} ({language}) has no text")

@@ -6,13 +6,25 @@ import json
 import os
 import subprocess
 import sys
-from datetime import datetime
+from datetime import UTC, datetime
 from pathlib import Path
 
 ROOT = Path(__file__).parents[2]
 
 
+IN_JANUARY = datetime(2027, 1, 20, 15, 0, tzinfo=UTC)
+
+
+def in_january(folder: Path) -> str:
+    """A file that moves the clock to a January day, when people ask."""
+    folder.mkdir(exist_ok=True)
+    shift = folder / "clock-shift"
+    shift.write_text(f"{(IN_JANUARY - datetime.now(UTC)).total_seconds():.0f}", encoding="utf-8")
+    return str(shift)
+
+
 def run(*arguments: str, data: Path, said: str = "", **environ: str) -> subprocess.CompletedProcess[str]:
+    environ.setdefault("AFTERFROST_CLOCK_SHIFT_FILE", in_january(data))
     clean = {name: value for name, value in os.environ.items() if not name.startswith("AFTERFROST_")}
     return subprocess.run(
         [sys.executable, "-m", "bot", *arguments],

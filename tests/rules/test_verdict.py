@@ -30,7 +30,7 @@ def test_nothing_is_likely_dead_before_the_judging_day(offset: int, seen: SpotEv
 
     if verdict_on(day, SEASON, seen, lost) is Verdict.LIKELY_DEAD:
         assert lost >= 0.6
-        assert not seen.plugs_alive
+        assert not seen.plug_fraction
         assert day >= SEASON.judging_on
         assert seen.green_fraction is not None
         assert seen.green_fraction < 0.03

@@ -7,7 +7,7 @@ from bot.talk.understand.answers import yes_no
 from bot.talk.understand.areas import area
 from bot.talk.understand.choices import Options, is_exactly, pick_one, picks
 from bot.talk.understand.counts import count_of, days_count, hours_of_day, share
-from bot.talk.understand.days import day, later_day
+from bot.talk.understand.days import day, freeze_day, later_day
 from bot.talk.understand.grasses_spoken import GrassHeard, grass
 from bot.talk.understand.labels import DoseTold, label, told_dose
 from bot.talk.understand.lawn_names import names
@@ -33,6 +33,7 @@ __all__ = [
     "days_count",
     "emergency",
     "first_number",
+    "freeze_day",
     "grass",
     "hours_of_day",
     "inches_height",

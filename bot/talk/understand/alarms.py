@@ -47,6 +47,9 @@ _POISON = tuple(
         rf"ingest\w*)\b{_NO_MEAL}"
         r"(?! (?:the |some |my |our |your )?(?:grass|lawn|plants?|food|water)\b)",
         r"\bswallow(?:ed|ing|s)?\b",
+        rf"\b{_WHO}\b.{{0,40}}?\b(?:vomit\w*|throw(?:s|ing|n)? up|threw up|foam\w*|drool\w*|seizures?|seizing|"
+        r"convuls\w*|twitch\w*|trembling)\b",
+        rf"\b(?:vomit\w*|foam\w*|drool\w*|seizures?|convuls\w*)\b.{{0,40}}?\b{_WHO}\b",
         r"\b(?:i|he|she|we|they|someone|somebody) (?:just |accidentally |have |has )*(?:drank|swallowed|ingested)\b",
         r"\bpoison(?:ed|ing)\b|\bpoison control\b|\boverdose",
         rf"\b{_CHEMICAL}\b.{{0,30}}?\bin(?:to)? (?:my|his|her|their|the|both) (?:eyes?|mouth|face|lungs?)\b",
@@ -84,7 +87,7 @@ _WIRES = tuple(
         rf"\b(?:hit|cut|cuts|nicked|severed|struck|dug (?:in)?to|dug up|touched|damaged|chopped|sliced|mowed over|"
         rf"broke)\b(?: [\w']+){{0,4}}? {_POWER}\b",
         r"\b(?:sparks?|sparking|arcing)\b.{0,30}?\b(?:wire|line|cable|pole|transformer|outlet)s?\b",
-        r"\belectrocut\w*|\b(?:got|was|been) (?:a )?(?:shocked|zapped|shock)\b(?: by)?",
+        r"\belectric(?:al)? shocks?\b|\belectrocut\w*|\b(?:got|was|been) (?:a )?(?:shocked|zapped|shock)\b(?: by)?",
         r"^(?:the |there are |there's |power )?wires?(?: down)?[.!]*$|\bwires\b.{0,30}?\b(?:tree|branch|ice|storm|"
         r"yard|ground|street|down|pole)\b",
         r"\b(?:tree|branch|limb|ladder)\b(?: [\w']+){0,4}? on (?:the |a |some )?(?:power ?)?(?:lines?|wires?)\b",

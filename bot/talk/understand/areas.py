@@ -11,6 +11,7 @@ from bot.talk.understand.plain_words import Unclear, figures, number_of, plain
 from rules.units import FEET_PER_METRE, SQFT_PER_ACRE, SQFT_PER_M2
 
 SMALLEST_SQFT, LARGEST_SQFT = 4.0, 5 * SQFT_PER_ACRE
+LONELY_BELOW_SQFT, LONELY_BELOW_M2 = 100.0, 10.0
 PACE_FT = 2.5
 
 _METRE = r"m(?:et(?:er|re)s?)?"
@@ -162,6 +163,8 @@ def _size(piece: _Piece, default: str, pace_ft: float) -> float | Unclear:
         return _round_or_square(piece.shapes, values[0] * _feet(unit or default, pace_ft))
     if unit or default == "pace":
         return Unclear("one_side")
+    if len(values) == 1 and 0 < values[0] < (LONELY_BELOW_M2 if default == "m" else LONELY_BELOW_SQFT):
+        return Unclear("one_side")  # "40" is rather a side than a lawn of 40 square feet
     return sum(values) / len(values) * (SQFT_PER_M2 if default == "m" else 1.0)
 
 

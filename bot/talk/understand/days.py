@@ -35,6 +35,8 @@ from bot.talk.understand.plain_words import Unclear, plain
 LONGEST_AGO_DAYS = 335  # a freeze of last winter, not of the one before
 FARTHEST_AHEAD_DAYS = 180
 ABOUT_DAYS = 3
+WINTER_FROM_MONTH = 9  # a winter's first freezes come in fall
+SUMMER_MONTHS = (6, 7, 8)
 LONGEST_COUNT = 1000  # of days, weeks, months; more is "long ago" all the same
 SPAN_MARGIN_DAYS = 30  # how far a span of days may still reach ahead of today
 
@@ -95,6 +97,17 @@ def day(text: str, today: date) -> DayTold | Unclear:
         return Unclear("long_ago", 0, LONGEST_AGO_DAYS)
     about = ABOUT_DAYS if _ABOUT.search(said) else 1 if vague else 0
     return DayTold(on=found.on, give_or_take_days=max(found.margin, about))
+
+
+def freeze_day(text: str, today: date) -> DayTold | Unclear:
+    """The day of a freeze of this winter: gone by, not in summer, and not before the September that led into it."""
+    told = day(text, today)
+    if isinstance(told, Unclear):
+        return told
+    began_on = date(today.year if today.month >= WINTER_FROM_MONTH else today.year - 1, WINTER_FROM_MONTH, 1)
+    if told.on < began_on:
+        return Unclear("long_ago")
+    return Unclear("summer") if told.on.month in SUMMER_MONTHS else told
 
 
 def _past_day(said: str, today: date) -> _Found | Unclear | None:

@@ -10,6 +10,10 @@ from bot.talk.understand.plain_words import Unclear, figures, number_of, plain
 from rules.units import KG_PER_LB
 
 HEAVIEST_LB = 5000.0
+_KILLS_WEEDS = re.compile(
+    r"\bweed[ -]?(?:and|&|n|'n'?)[ -]?feed\b|\bweed ?(?:killer|control|preventer|stop\w*)\b"
+    r"|\bcrab ?grass (?:preventer|killer|control|stop\w*)\b|\bpre-? ?emergen\w+\b|\bherbicides?\b|\batrazine\b"
+)
 
 _N = r"(\d{1,9}(?:\.\d{1,4})?)"
 _ANALYSIS = re.compile(rf"(?<![\d.]){_N} ?(?:[-/:,.]| ) ?{_N} ?(?:[-/:,.]| ) ?{_N}(?![\d]|\.\d)")
@@ -41,6 +45,12 @@ def label(text: str) -> LabelTold | Unclear:
     said = plain(text)
     if not said:
         return Unclear("empty")
+    if _KILLS_WEEDS.search(said):
+        return Unclear("kills_weeds")
+    return _label(said)
+
+
+def _label(said: str) -> LabelTold | Unclear:
     counted = figures(said, parts=False)
     found = _analysis(counted)
     if found is None:
@@ -91,6 +101,7 @@ class DoseTold:
     product_lb: float
     label: LabelTold
     per_1000_sqft: bool = False
+    kills_weeds: bool = False
 
 
 _WEIGHT = re.compile(
@@ -111,14 +122,19 @@ def told_dose(text: str) -> DoseTold | None:
     analysis = _DASHED.search(rest)
     if not analysis:
         return None
-    found = label(rest[analysis.start() :])
+    found = _label(rest[analysis.start() :])
     if isinstance(found, Unclear):
         return None
     bags = int(weight["bags"]) if weight["bags"] else _bags(rest)
     product_lb = bags * number_of(weight["amount"]) * _LB_IN[weight["unit"][0]]
     if not 0 < product_lb <= HEAVIEST_LB:
         return None
-    return DoseTold(product_lb=product_lb, label=found, per_1000_sqft=bool(_PER_1000.search(rest)))
+    return DoseTold(
+        product_lb=product_lb,
+        label=found,
+        per_1000_sqft=bool(_PER_1000.search(rest)),
+        kills_weeds=bool(_KILLS_WEEDS.search(said)),
+    )
 
 
 def _bags(rest: str) -> int:

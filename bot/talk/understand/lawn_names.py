@@ -15,6 +15,11 @@ _NAME_OPENINGS = re.compile(
     re.IGNORECASE,
 )
 _NO_NAMES = frozenset("the one just only all none no yes ones two three it same".split())
+_NOT_A_PART = re.compile(  # what is said about a lawn, not what a part of it is called
+    r"\b(?:everything|everywhere|nothing|kinda|kind of|sort of|sorta|mostly|maybe|perhaps|brown|dead|green|looks?|"
+    r"looking|is|are|was|differs?|different|don'?t|not)\b"
+    r"|^(?:\d+|two|three|four|a few|some|several) (?:spots?|parts?|areas?|places?)$"
+)
 _NOT_IN_NAMES = re.compile(r"[^\w\s'/-]|_")
 
 
@@ -40,4 +45,5 @@ def names(text: str) -> NamesTold | Unclear:
 def _name(piece: str) -> str:
     words = " ".join(_NOT_IN_NAMES.sub(" ", piece).split())
     words = _NAME_OPENINGS.sub("", words).strip(" -/'")
-    return words if any(char.isalpha() for char in words) and words.casefold() not in _NO_NAMES else ""
+    is_name = any(char.isalpha() for char in words) and words.casefold() not in _NO_NAMES
+    return words if is_name and not _NOT_A_PART.search(words.casefold()) else ""

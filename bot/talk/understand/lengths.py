@@ -22,6 +22,7 @@ _INCH_AND_PART = re.compile(r"(?:\b(\d{1,6}(?:\.\d+)?|an?) ?)?\binch(?:es)? and 
 _JOINT = re.compile(r" ?(?:-|to|or|and|/) ?")
 _SETTING = re.compile(
     r"\b(?:setting|notch|level|position|hole|click|number|no\.|lever)s? ?#? ?\d\b"
+    r"|\b\d{1,2} (?:notch(?:es)?|clicks?|holes?)\b"
     r"|\b(?:\d(?:st|nd|rd|th)|highest|lowest|top|bottom|middle|high|low|medium) (?:setting|notch|level|position|hole|"
     r"click)"
 )

@@ -22,6 +22,7 @@ Reason = Literal[
     "too_small",  # below `low`
     "too_big",  # above `high`
     "not_freezing",  # a temperature, but no frost
+    "wind_chill",  # what skin feels, not the air's temperature
     "setting",  # a mower's lever position instead of a height
     "one_side",  # a length where an area was asked
     "three_sides",
@@ -29,11 +30,13 @@ Reason = Literal[
     "alive_over_total",
     "not_a_date",
     "long_ago",
+    "summer",  # a day in summer where a freeze was asked for
     "future",
     "past",
     "too_far",  # a day too far ahead
     "three_numbers",  # a fertilizer analysis needs three
     "analysis_zero",
+    "kills_weeds",  # a bag that holds weed killer or weed preventer
     "analysis_over_100",
     "slow_over_total",  # more slow-release nitrogen than nitrogen
     "which",  # fits none of the choices
@@ -81,7 +84,7 @@ def cleaned(text: str) -> str:
 
 def plain(text: str) -> str:
     """The same in lower case: what every function here compares with."""
-    return cleaned(text).casefold()
+    return cleaned(cleaned(text).casefold())  # folding can lengthen a text; it stays within the limit
 
 
 def _visible(char: str) -> str:

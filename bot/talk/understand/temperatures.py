@@ -32,6 +32,10 @@ _NOT_TEMPERATURES = re.compile(
     r"dec(?:ember)?)\.? \d{1,2}(?:st|nd|rd|th)?\b(?:,? \d{4}\b)?"
     r"|\b\d{1,2}(?:st|nd|rd|th)\b|\b\d{1,2}/\d{1,2}/\d{2,4}\b"
 )
+_WIND_CHILL = re.compile(
+    r"\b(?:wind ?chills?|feels?[ -]like|felt[ -]like|real ?feel)\b[^\d-]{0,20}-?\d{1,3}(?: ?° ?[fc]?\b)?"
+    r"|-?\b\d{1,3}(?: ?°)?(?: ?[fc])?(?: degrees?)? (?:with (?:the )?|in )?wind ?chills?\b"
+)
 _PART = r"(lower|low|lo|mid|middle|higher|high|hi|upper)"
 _DECADE = re.compile(
     rf"(?P<minus>- ?)?(?:\b{_PART}(?:[ -]*(?:to|-|or|/)?[ -]*{_PART})?[ -]*)?"
@@ -77,6 +81,10 @@ def temperature(text: str, metric: bool) -> TemperatureTold | Unclear:
     for pattern, usual in _SPELLINGS:
         said = pattern.sub(usual, said)
     said = re.sub(r"\babove 0\b", " ", _NOT_TEMPERATURES.sub(" ", said))
+    if _WIND_CHILL.search(said):
+        said = _WIND_CHILL.sub(" ", said)
+        if not re.search(r"\d", said):
+            return Unclear("wind_chill")
     celsius = _speaks_celsius(said, metric)
     return _vague(said, celsius) or _measured(said, celsius)
 

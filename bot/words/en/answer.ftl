@@ -3,7 +3,8 @@
 summary-head = What I think happened to { $where } ({ $grass }):
 summary-blades = • The blades dried out and died: { $chance }. That is most of what you see, and it is only the top.
 summary-some = • Some runners froze: { $chance }. Of all its runners I'd expect to lose { $share }.
-summary-all = • Nearly all of it lost: { $chance }.
+summary-some-top = • Some stems on top froze: { $chance }. Of those I'd expect to lose { $share }.
+summary-all = • Nearly all of it lost for good: { $chance }.
 summary-why = Why: in a freeze like that, half of this grass's runners die near { $half }. With the air down to { $air }, yours on top of the soil probably felt { $felt }.
 summary-why-snow = Why: in a freeze like that, half of this grass's runners die near { $half }. The air fell to { $air }, but snow is a blanket. Under it yours probably felt { $felt }.
 summary-why-rhizomes = Why: in a freeze like that, half of its stems die near { $half }. With the air down to { $air }, stems on top probably felt { $felt }. But this grass also lives below. Two inches down the soil was likely near { $soil }, and it can come back from there.
@@ -41,7 +42,10 @@ plan-water-open = { $day }: if there was no rain for { $weeks } weeks, give { $d
 plan-series-water = Every { $weeks } weeks from { $first } to { $last }: if it stayed dry all that time, give { $depth } of water. Why: dry roots die of thirst in winter.
 plan-spring_water = { $day }: the soil is warm from about here. Give { $depth } a week if it doesn't rain (about { $volume }), until half is green. Then twice that. Why: new roots are short.
 plan-spring_water-open = { $day }: the soil is warm from about here. Give { $depth } a week if it doesn't rain, until half is green. Then twice that. Why: new roots are short.
-plan-pot_start = { $day }: pot test for { $where }. Dig six plugs from each part, 3 to 4 inches wide, and keep them moist in pots at a bright, warm window. Why: what is alive turns green there weeks early.
+plan-pot_start = { $units ->
+    [metric] { $day }: pot test for { $where }. Dig six plugs from each part, 8 to 10 cm wide, and keep them moist in pots at a bright, warm window. Why: what is alive turns green there weeks early.
+   *[us] { $day }: pot test for { $where }. Dig six plugs from each part, 3 to 4 inches wide, and keep them moist in pots at a bright, warm window. Why: what is alive turns green there weeks early.
+ }
 plan-pot_read = { $day }: count the plugs with new green.
 plan-series-pot_read = { $first } to { $last }: count the plugs with new green, after 2, 3 and 4 weeks. Why: late ones come too.
 plan-cut-first = { $day }: first cut, one notch lower: { $from } to { $to }. Bag the clippings. Stop if you see brown stems instead of blades. Why: sun reaches the runners, and hard frost is past by then.
@@ -50,7 +54,7 @@ plan-cut-open = { $day }: first cut, at the height you have now but not below { 
 plan-cut-raise = { $day }: set the mower up to { $to } first, then cut once and bag the dead clippings. Stop if you see brown stems. Why: lower than that cuts into the runners.
 plan-cut-same = { $day }: first cut at the height you have now. Bag the dead clippings this once. Stop if you see brown stems. Why: sun reaches the runners, and hard frost is past by then.
 plan-photo = { $day }: a photo from the same place as before.
-plan-series-photo = Each Saturday from { $first } to { $last }: one photo of each part, from the same place. Why: the change tells, not the single picture.
+plan-series-photo = Once a week from { $first } to { $last }: one photo of each part, from the same place. Why: the change tells, not the single picture.
 plan-feed_check = { $day }: check if it may be fed. I'll ask a few short things first. Why: roots can't use food in cold soil. It feeds weeds and washes away.
 plan-dont_judge = { $day }: still too early to judge, even if neighbors are green.
 plan-judge = { $day }: judging day for { $where }.
@@ -72,6 +76,9 @@ not-now-lime-soil_test = • Only if a soil test asks for it: lime.
 plan-seaweed = Seaweed or other tonics: your choice, by the label. There is little proof that they help after a freeze.
 plan-centipede-no-feed = Centipede gets no nitrogen in spring. Feeding it early is the quickest way to lose it.
 plan-mostly-lost = Part of it may be gone. We still wait: sod laid too early is money twice spent. You may ask for sod prices now.
+plan-odds-head = Part by part, with all you told me:
+plan-odds = • { $where }: I'd expect to lose { $share }.
+plan-judged = The judging is done. What is above is what is left to do.
 plan-judging = Nobody can call it dead before { $day }. Type "plan" to see this any time.
 cutting-lower_by_notches = This spring, never cut below { $floor } and never more than a third at once.
 cutting-overgrown = It stands tall, so it comes down in { $n } cuts, one notch each. Never below { $floor }.

@@ -66,7 +66,10 @@ feed-too-early = Not yet. Before { $day } no feeding makes sense: roots can't us
 feed-wait = Not yet. What still has to come:
 feed-gate-last_frost = • the last frost has to be past
 feed-gate-freeze_forecast = • no frost in the forecast
-feed-gate-warm_soil = • the soil has to stay at 65 °F or more for two weeks
+feed-gate-warm_soil = { $units ->
+    [metric] • the soil has to stay at 18 °C or more for two weeks
+   *[us] • the soil has to stay at 65 °F or more for two weeks
+ }
 feed-gate-soil_falling = • the soil must not be cooling again
 feed-gate-green_shoots = • new green shoots all over what is to be fed
 feed-gate-active_disease = • the rings look like disease, and feeding makes that worse
@@ -87,11 +90,17 @@ feed-open-light_repeat = All checks pass. One more light feed is fine now.
 feed-open-normal = All checks pass. Normal feeding can start again.
 feed-open-new_turf = The new turf has rooted. A first feed is fine now.
 feed-what-bag = Look for a bag with a middle number of 0 to 2 and at least 30 % of its nitrogen slow-release, like 15-0-15. Once you have one, type "feed" and I'll work out the amount.
-feed-by-the-calendar = By the calendar the soil is warm enough. A cool spring can run two weeks late, so look first: a thermometer 4 inches down should show 65 °F or more in the morning.
+feed-by-the-calendar = { $units ->
+    [metric] By the calendar the soil is warm enough. A cool spring can run two weeks late, so look first: a thermometer 10 cm down should show 18 °C or more in the morning.
+   *[us] By the calendar the soil is warm enough. A cool spring can run two weeks late, so look first: a thermometer 4 inches down should show 65 °F or more in the morning.
+ }
 feed-how = How:
 
 ask-do_frost = Is frost in the forecast for the next ten days?
-help-do_frost = Look at the lows: is any at or below 32 °F?
+help-do_frost = { $units ->
+    [metric] Look at the lows: is any at or below 0 °C?
+   *[us] Look at the lows: is any at or below 32 °F?
+ }
 why-do_frost = Frost on soft new growth undoes it.
 do_frost-yes = yes
     .said = frost
@@ -127,6 +136,7 @@ dose-broken = It would break a limit too: { $reasons }.
 dose-wait = I'd wait: the soil is too cold until { $day }, and most of it would wash away.
 dose-check = Before any feeding I'd run the feeding check with you.
 dose-needs-size = How big is the lawn? Type "change" and give me the size, then I can say what that dose means.
+dose-kills-weeds = And that bag kills weeds too. Not this year: it hurts a lawn that has to root again.
 dose-second-opinion = Want a second opinion? Your county extension office is free, and a soil test there is cheap.
 
 picture-runners = Drawing: left, a runner creeping on top of the soil. Right, stems both on top of and inside the soil.

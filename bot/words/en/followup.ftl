@@ -11,7 +11,10 @@ remind-water = No rain for { $weeks } weeks? Then give { $depth } of water, abou
 remind-water-open = No rain for { $weeks } weeks? Then give { $depth } of water. If it rained, skip this.
 remind-spring_water = The soil is warm now. If it doesn't rain this week, give { $depth } (about { $volume }), early in the morning. Once half is green, give twice that.
 remind-spring_water-open = The soil is warm now. If it doesn't rain this week, give { $depth }, early in the morning. Once half is green, give twice that.
-remind-pot_start = Pot test for { $where }: dig six plugs, each 3 to 4 inches wide and 3 deep, from different places. Pots with holes, warm room, bright window. Keep them moist.
+remind-pot_start = { $units ->
+    [metric] Pot test for { $where }: dig six plugs, each 8 to 10 cm wide and 8 deep, from different places. Pots with holes, warm room, bright window. Keep them moist.
+   *[us] Pot test for { $where }: dig six plugs, each 3 to 4 inches wide and 3 deep, from different places. Pots with holes, warm room, bright window. Keep them moist.
+ }
 remind-pot_read = Week { $week } of the pot test for { $where }. How many plugs show new green?
 remind-cut-first = Hard frost should be past. If no frost is in the forecast, cut now, one notch lower: { $from } to { $to }. Dry grass, sharp blade, bag the clippings. Stop if you see brown stems instead of blades.
 remind-cut = Next cut, one notch lower: { $from } to { $to }. Stop if you see brown stems. Then that was the last one.
@@ -122,6 +125,8 @@ do_weeds-yes = yes, some weeds
 do_weeds-no = no, it's the grass
     .said = no
 green-none = No new green yet for { $where }. Before { $day } that is no bad sign.
+green-none-yet = No new green yet for { $where }. We still wait for the judging day, { $day }.
+green-begun = For { $where }: { $now }, the first so far. That is a sign of life.
 green-first = Noted for { $where }: { $now }. That is our starting point.
 green-grown = For { $where }: { $before } before, { $now } now. That is growth you can see.
 green-same = For { $where }: { $now }, about the same as last time.
@@ -162,8 +167,14 @@ do_repair-wait = wait three more weeks
     .said = wait
 do_repair-person = ask a person
     .said = person | ask
-ask-do_size = How big is that part, about? "10 by 8" feet works.
-help-do_size = Two sides like "10 by 8", or the area like "80 sq ft". Or "skip".
+ask-do_size = { $units ->
+    [metric] How big is that part, about? "3 by 2" metres works.
+   *[us] How big is that part, about? "10 by 8" feet works.
+ }
+help-do_size = { $units ->
+    [metric] Two sides in metres like "3 by 2", or the area like "6 m2". Or "skip".
+   *[us] Two sides like "10 by 8", or the area like "80 sq ft". Or "skip".
+ }
 why-do_size = The amounts depend on it.
 repair-sod = Sod for { $area }: buy about { $buy }, that is { $pieces } pieces of 16 by 24 inches. It weighs around { $weight }. Sizes differ, so ask the seller.
 repair-sod-open = Buy about a tenth more sod than the area. A pallet often covers 450 sq ft and weighs over a ton.

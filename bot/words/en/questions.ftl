@@ -33,15 +33,30 @@ ask-air_min = How cold did the air get, at its worst?
 help-air_min = A number like "17" is best. A guess is fine: "teens", "low 20s". If you don't know, say "not sure".
 why-air_min = It is the start of the sum. Your runners had it less cold than the air, so I work out what they likely felt.
 name-air_min = Lowest air temperature
-air_min-upper_20s = upper 20s °F
+air_min-upper_20s = { $units ->
+    [metric] -4 to -2 °C
+   *[us] upper 20s °F
+ }
     .said = upper twenties | high 20s | high twenties
-air_min-low_20s = low 20s °F
+air_min-low_20s = { $units ->
+    [metric] -7 to -4 °C
+   *[us] low 20s °F
+ }
     .said = low twenties | lower 20s
-air_min-teens = in the teens
+air_min-teens = { $units ->
+    [metric] -12 to -7 °C
+   *[us] in the teens
+ }
     .said = teens | the teens
-air_min-single = single digits
+air_min-single = { $units ->
+    [metric] -18 to -12 °C
+   *[us] single digits
+ }
     .said = single digit | under ten
-air_min-below_zero = below zero °F
+air_min-below_zero = { $units ->
+    [metric] below -18 °C
+   *[us] below zero °F
+ }
     .said = below zero | subzero | under zero
 
 ask-days_cold = For how many days did it freeze, counting that one?
@@ -58,16 +73,25 @@ days_cold-more = longer
     .said = more | more than a week | weeks
 
 ask-snow = Was there snow on the lawn that night?
-help-snow = Pick the nearest, or type how deep it was, like "2 inches". "No" is fine too.
+help-snow = { $units ->
+    [metric] Pick the nearest, or type how deep it was, like "5 cm". "No" is fine too.
+   *[us] Pick the nearest, or type how deep it was, like "2 inches". "No" is fine too.
+ }
 why-snow = Snow is a blanket. A few inches can keep the runners many degrees warmer than the air.
 name-snow = Snow on the lawn
 snow-none = no snow
     .said = no | none | nope | no just cold | just cold | dry cold
 snow-dusting = a dusting
     .said = dusting | flurries | a little | trace
-snow-some = 1 to 3 inches
+snow-some = { $units ->
+    [metric] 3 to 8 cm
+   *[us] 1 to 3 inches
+ }
     .said = some | couple inches | few inches
-snow-deep = more than 3 inches
+snow-deep = { $units ->
+    [metric] more than 8 cm
+   *[us] more than 3 inches
+ }
     .said = deep | lots | a lot
 
 ask-grass = Which grass is it? If you know the kind, like "Floratam" or "Tifway", type that.
@@ -241,25 +265,49 @@ see_spot-orange_rings = { see-orange_rings }
     .said = rings | orange | circles
 
 ask-mow_height = How high do you mow it, about?
-help-mow_height = Measure from the soil to the blade tips after a cut: "3" or "2 1/2 inches". The notch number on the mower is not the height.
+help-mow_height = { $units ->
+    [metric] Measure from the soil to the blade tips after a cut: "7 cm" or "60 mm". The notch number on the mower is not the height.
+   *[us] Measure from the soil to the blade tips after a cut: "3" or "2 1/2 inches". The notch number on the mower is not the height.
+ }
 why-mow_height = I plan each cut from where you are now, one notch at a time.
 name-mow_height = Mowing height
 
 ask-notch = How much does one notch of your mower change the height?
-help-notch = On most mowers it is about 1/2 inch. Pick one, or type it.
+help-notch = { $units ->
+    [metric] On most mowers it is about 1 cm. Pick one, or type it.
+   *[us] On most mowers it is about 1/2 inch. Pick one, or type it.
+ }
 why-notch = So I can say "one notch" and mean the right thing.
 name-notch = One notch
-notch-quarter = ¼ in
+notch-quarter = { $units ->
+    [metric] 6 mm
+   *[us] ¼ in
+ }
     .said = 1/4 | quarter | quarter inch
-notch-half = ½ in
+notch-half = { $units ->
+    [metric] 13 mm
+   *[us] ½ in
+ }
     .said = 1/2 | half | half inch
-notch-three_quarters = ¾ in
+notch-three_quarters = { $units ->
+    [metric] 19 mm
+   *[us] ¾ in
+ }
     .said = 3/4 | three quarters
-notch-one = 1 in
+notch-one = { $units ->
+    [metric] 25 mm
+   *[us] 1 in
+ }
     .said = one inch | 1 inch
 
-ask-size = How big is the lawn, about? "40 by 30" feet works. So does pacing it: "20 paces by 12".
-help-size = Give two sides, like "40 by 30", or the area, like "1,200 sq ft". Add parts with "and": "30x20 and 10x15".
+ask-size = { $units ->
+    [metric] How big is the lawn, about? "12 by 9" metres works. So does pacing it: "20 paces by 12".
+   *[us] How big is the lawn, about? "40 by 30" feet works. So does pacing it: "20 paces by 12".
+ }
+help-size = { $units ->
+    [metric] Give two sides in metres, like "12 by 9", or the area, like "110 m2". Add parts with "and": "9x6 and 3x4".
+   *[us] Give two sides, like "40 by 30", or the area, like "1,200 sq ft". Add parts with "and": "30x20 and 10x15".
+ }
 why-size = Every amount depends on it: water, fertilizer, sod. A near guess is fine.
 name-size = Size
 

@@ -15,7 +15,7 @@ help =
     I give odds, not certainty. I don't replace labels, local rules, a soil test or a licensed person.
 
 emergency-poison =
-    First things first: call Poison Control now, 1-800-222-1222 in the US. It is free, day and night. If somebody is not breathing, has passed out or has a seizure, call 911. Keep the bag or bottle at hand.
+    First things first: call Poison Control now, 1-800-222-1222 in the US. It is free, day and night. If somebody is not breathing, has passed out or has a seizure, call 911. Keep the bag or bottle at hand. In an eye or on skin: rinse with clean water for 15 minutes.
     For a pet, call your vet or an emergency vet right away.
 emergency-gas =
     Leave the area now and take everyone with you. Don't use switches, phones or engines near the smell. From a safe distance call 911 and the gas company. I'll be here later.
@@ -143,6 +143,9 @@ unclear-needs_total = How many did you count in all?
 unclear-alive_over_total = That is more than there are in all.
 unclear-not_a_date = I don't see a day there.
 unclear-long_ago = That is too long ago for this winter.
+unclear-summer = That was in summer. I mean the freeze that hurt the lawn.
+unclear-kills_weeds = That bag kills weeds too. Leave it in the shed this spring: it hurts a lawn that has to root again. If you have a plain one, type its numbers. If not, skip.
+unclear-wind_chill = Wind chill is what skin feels. I need the temperature of the air itself.
 unclear-future = That day is still to come. I mean the freeze that was.
 unclear-past = That day has passed.
 unclear-too_far = That is too far ahead.
@@ -174,6 +177,7 @@ said-day = { $value }. Got it.
 said-length = { $value }. Got it.
 said-area = That makes { $value }.
 said-bag = { $value }. Got it.
+said-slow = So { $percent } % of its nitrogen is slow-release. Got it.
 said-grass = Got it, { $value }.
 
 broke = Something broke on my side, and it wasn't your doing. Your answers are safe. Please send that again in a minute.

@@ -19,7 +19,11 @@ value-share-range = { $tenths ->
     [10] nearly all (at least about { $low } in 10)
    *[other] about { $tenths } in 10 (between { $low } and { $high } in 10)
  }
-value-share-open = perhaps { $tenths } in 10, but it could be anything from none to all
+value-share-open = { $tenths ->
+    [0] perhaps hardly any, but it could be anything up to all
+    [10] perhaps nearly all, but it could be anything down to none
+   *[other] perhaps { $tenths } in 10, but it could be anything from none to all
+ }
 value-cover = { $band ->
     [none] no green
     [few] a few green blades

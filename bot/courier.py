@@ -206,7 +206,7 @@ class _Lane:
         """Send what waits in one chat, until it is held up or there is news."""
         try:
             for row in chat.rows:
-                if not await self._deliver(row) or self._news.is_set():
+                if not await self._deliver(row, chat.seen_at) or self._news.is_set():
                     return
         finally:
             self._busy.discard(chat.address)
@@ -215,9 +215,9 @@ class _Lane:
                 self._passed_over.discard(chat.address)
                 self._news.set()
 
-    async def _deliver(self, row: OpenRow) -> bool:
-        """Try one row. Whether the chat may go on behind it."""
-        opens_at = _opens_at(row.hours, self._clock.now()) if row.hours else None
+    async def _deliver(self, row: OpenRow, seen_at: datetime) -> bool:
+        """Try one row of a list made at an instant. Whether the chat may go on behind it."""
+        opens_at = self._opens_at(row, seen_at)
         if opens_at is not None:
             return await self._hold(row, opens_at)
         if row.id not in self._unmarked:
@@ -238,6 +238,13 @@ class _Lane:
             is_last_word = row.homeowner_id is None
             self._unmarked[row.id] = Acknowledged(id=row.id, sent_ms=sent_ms, is_last_word=is_last_word)
         return await self._mark(row.id)
+
+    def _opens_at(self, row: OpenRow, seen_at: datetime) -> datetime | None:
+        """When a row may go out; None for now. The hours must be open now, and have been when the list was made: a list
+        from before they opened misses what was held for them."""
+        if row.hours is None:
+            return None
+        return _opens_at(row.hours, seen_at) or _opens_at(row.hours, self._clock.now())
 
     async def _send(self, row: OpenRow) -> None:
         if row.kind != DATA_COPY:

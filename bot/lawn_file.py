@@ -29,7 +29,6 @@ from bot.talk.case import (
 from rules.evidence import sign_codes
 from rules.facts.areas import LAWN_SQFT
 from rules.grasses import GrassCode, cultivars_of
-from rules.season import SeasonDates
 from rules.units import f_to_c
 
 SITE_TRAITS = ("north_shade", "slope_north", "windy", "low_wet", "new_turf")
@@ -127,10 +126,6 @@ class LawnFile(_Strict):
         if len({spot.name for spot in self.spots}) != len(self.spots):
             raise ValueError("spots: every spot needs a name of its own")
         return self
-
-    def told_dates(self) -> SeasonDates:
-        """The dates the file gives for the place."""
-        return SeasonDates(last_frost_on=self.dates.last_frost_on, warm_soil_on=self.dates.warm_soil_on)
 
     def case(self, today: date) -> Case:
         """The case a conversation with the same answers would have made."""

@@ -15,9 +15,15 @@ set_up() {
         echo "Afterfrost needs Python 3.11 or newer. On Debian or Ubuntu: apt-get install python3 python3-venv" >&2
         exit 1
     fi
-    if [ ! -x "$root/.venv/bin/python" ] && ! "$python" -m venv "$root/.venv"; then
-        echo "Python could not make an environment in $root/.venv. On Debian or Ubuntu: apt-get install python3-venv" >&2
-        exit 1
+    # An environment that was only half made (no python3-venv yet) has no pip, and is made anew.
+    if ! "$root/.venv/bin/python" -m pip --version >/dev/null 2>&1; then
+        rm -rf "$root/.venv"
+        if ! "$python" -m venv "$root/.venv"; then
+            rm -rf "$root/.venv"
+            echo "Python could not make an environment in $root/.venv." >&2
+            echo "On Debian or Ubuntu: apt-get install python3-venv" >&2
+            exit 1
+        fi
     fi
     # The stamp is the lock file itself, so a changed lock installs again and an unchanged one costs nothing.
     stamp="$root/.venv/installed-$1"

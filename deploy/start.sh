@@ -7,5 +7,7 @@ set -eu
 root=$(CDPATH='' cd -- "$(dirname -- "$0")/.." && pwd)
 . "$root/deploy/setup.sh"
 set_up requirements.txt
+# The same data folder from wherever this is called.
+export AFTERFROST_DATA="${AFTERFROST_DATA:-$root/afterfrost-data}"
 [ $# -gt 0 ] || set -- start
 exec "$root/.venv/bin/afterfrost" "$@"

@@ -16,17 +16,17 @@ find_chromium() {
     done
     return 1
 }
-if ! AFTERFROST_CHROMIUM=$(find_chromium); then
+if ! CHROMIUM=$(find_chromium); then
     if [ "$(id -u)" = 0 ] && command -v apt-get >/dev/null 2>&1; then
         echo "Installing Chromium for the browser tests ..." >&2
         { apt-get update -qq && DEBIAN_FRONTEND=noninteractive apt-get install -y -qq chromium; } >/dev/null 2>&1 || true
     fi
-    if ! AFTERFROST_CHROMIUM=$(find_chromium); then
+    if ! CHROMIUM=$(find_chromium); then
         echo "The browser tests need Chromium and none was found. On Debian or Ubuntu: apt-get install chromium" >&2
         exit 1
     fi
 fi
-export AFTERFROST_CHROMIUM
+export CHROMIUM
 
 bin="$root/.venv/bin"
 "$bin/ruff" check .

@@ -43,7 +43,7 @@ class Season:
 
 
 def spring_year(freeze_on: date) -> int:
-    """The year whose spring follows a freeze: October to December belong to the next year's."""
+    """The year whose spring follows a freeze: September to December belong to the next year's."""
     return freeze_on.year + 1 if freeze_on.month >= facts.WINTER_FROM_MONTH.value else freeze_on.year
 
 

@@ -8,7 +8,7 @@ makes the same object with narrower widths; nothing downstream changes.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import date
 from enum import StrEnum
 
@@ -146,11 +146,6 @@ def hardened_fraction_on(day: date) -> float:
     if month_day >= facts.SHOULDER_FROM or month_day < facts.SHOULDER_TO:
         return facts.HARDENED_SHOULDER_FRACTION.value
     return facts.HARDENED_EARLY_LATE_FRACTION.value
-
-
-def with_air_min(told: ColdTold, air_min_c: float) -> ColdTold:
-    """The same freeze with another air minimum: for "what would change our mind"."""
-    return replace(told, air_min_c=air_min_c)
 
 
 def _air(told: ColdTold) -> tuple[float, float]:

@@ -14,7 +14,6 @@ SQFT_PER_M2 = FEET_PER_METRE**2
 SQFT_PER_ACRE = 43_560.0  # exact by definition of the acre
 KG_PER_LB = 0.45359237  # exact, same agreement
 LITRES_PER_GALLON = 3.785411784  # exact, US liquid gallon of 231 cubic inches
-CUBIC_INCHES_PER_GALLON = 231.0  # exact, definition of the US gallon
 KM_PER_MILE = 1.609344  # exact
 KM_PER_DEGREE_LATITUDE = 111.2  # one degree on a sphere of 6,371 km
 DAYS_PER_WEEK = 7

@@ -97,7 +97,9 @@ def assess_command(file: Path | None, *, as_json: bool, schema: bool, example: b
         return EXAMPLE.model_dump_json(indent=2)
     if file is None:
         raise LawnFileError("Give a lawn file, or --example to see one: afterfrost assess --example > lawn.json")
-    assessment = assess(read_lawn(file.read_text(encoding="utf-8")), SystemClock().now().date(), metric=metric)
+    assessment = assess(
+        read_lawn(file.read_text(encoding="utf-8")), SystemClock().now().astimezone().date(), metric=metric
+    )
     return assessment.model_dump_json(indent=2) if as_json else "\n\n".join(assessment.text)
 
 

@@ -27,7 +27,7 @@ def list_tray(settings: Settings, *, as_json: bool) -> None:
     for each in waiting:
         values: dict[str, Value] = {
             "id": Number(each.id),
-            "day": Day(each.at.date()),
+            "day": Day(each.at.astimezone().date()),
             "question": Verbatim(each.question),
         }
         key = "tray-line" if each.lawn is not None else "tray-line-no-lawn"

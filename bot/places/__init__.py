@@ -2,6 +2,6 @@
 
 from __future__ import annotations
 
-from bot.places.finder import PlaceFinder, neighbour_zones
+from bot.places.finder import PlaceFinder
 
-__all__ = ["PlaceFinder", "neighbour_zones"]
+__all__ = ["PlaceFinder"]

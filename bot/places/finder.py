@@ -49,45 +49,6 @@ DECIMALS = 2
 # Where warm-season lawns grow, the South and the transition zone; the order within does not matter
 WARM_STATES = frozenset("TX LA MS AL GA FL SC NC TN AR OK VA KY MO KS NM AZ CA NV MD DE DC WV HI PR".split())
 
-# The zones offered, with the longitudes their ZIP codes lie between
-_MAIN_ZONES = {
-    "America/New_York": (-87.5, -67.0),
-    "America/Chicago": (-104.5, -84.9),
-    "America/Denver": (-117.0, -100.0),
-    "America/Phoenix": (-114.8, -109.0),
-    "America/Los_Angeles": (-124.7, -114.0),
-    "America/Puerto_Rico": (-67.3, -64.6),
-    "Pacific/Honolulu": (-160.3, -154.8),
-    "America/Anchorage": (-170.0, -130.0),
-}
-_FAR_ZONES = frozenset({"America/Puerto_Rico", "Pacific/Honolulu", "America/Anchorage"})
-# Zones of the package whose clocks run like a main zone's today
-_RUNS_LIKE = {
-    "America/Detroit": "America/New_York",
-    "America/Indiana/Indianapolis": "America/New_York",
-    "America/Indiana/Marengo": "America/New_York",
-    "America/Indiana/Petersburg": "America/New_York",
-    "America/Indiana/Vevay": "America/New_York",
-    "America/Indiana/Vincennes": "America/New_York",
-    "America/Indiana/Winamac": "America/New_York",
-    "America/Kentucky/Louisville": "America/New_York",
-    "America/Kentucky/Monticello": "America/New_York",
-    "America/Indiana/Knox": "America/Chicago",
-    "America/Indiana/Tell_City": "America/Chicago",
-    "America/Menominee": "America/Chicago",
-    "America/North_Dakota/Beulah": "America/Chicago",
-    "America/North_Dakota/Center": "America/Chicago",
-    "America/North_Dakota/New_Salem": "America/Chicago",
-    "America/Boise": "America/Denver",
-    "America/St_Thomas": "America/Puerto_Rico",
-    "America/Adak": "Pacific/Honolulu",
-    "America/Juneau": "America/Anchorage",
-    "America/Metlakatla": "America/Anchorage",
-    "America/Nome": "America/Anchorage",
-    "America/Sitka": "America/Anchorage",
-    "America/Yakutat": "America/Anchorage",
-}
-
 _LITTLE_WORDS = frozenset("and or the a an of to in on at by for with no yes ok".split())  # some are towns as well
 _COUNTY_WORDS = frozenset({"county", "parish", "borough", "municipio", "municipality", "co"})
 _COUNTY_ENDINGS = (" county", " parish", " borough", " municipio", " municipality", " census area", " city")
@@ -258,21 +219,6 @@ def _where_it_may_be(found: tuple[Place, ...], plain: str) -> tuple[Place, ...]:
     if any(place.state in WARM_STATES for place in found) or split_state(tokens_of(plain))[1]:
         return found
     return ()
-
-
-def neighbour_zones(place: Place) -> tuple[str, ...]:
-    """Zones to offer when the owner says the local time is wrong, likeliest first, the place's own left out.
-
-    On the mainland the zones to the east and west come first and the far ones last.
-    """
-    own = _RUNS_LIKE.get(place.zone, place.zone)
-
-    def distance(zone: str) -> tuple[bool, float, float]:
-        west, east = _MAIN_ZONES[zone]
-        gap = max(west - place.longitude, place.longitude - east, 0.0)
-        return zone in _FAR_ZONES, gap, abs((west + east) / 2 - place.longitude)
-
-    return tuple(sorted((zone for zone in _MAIN_ZONES if zone != own), key=distance))
 
 
 def _place(name: str, area: ZipArea, where: tuple[float, float], zip_code: str | None) -> Place:

@@ -1,7 +1,7 @@
 """What is to be said, in final words, until it is sent; and what was said.
 
-In one chat rows go out in the order (due, id), one after the other. Between chats a reply goes before a reminder, and a
-chat that has a reply waiting counts as one with a reply, whatever stands in front of it.
+In one chat the rows that are due go out in the order they were made, one after the other. Between chats a reply goes
+before a reminder, and a chat that has a reply waiting counts as one with a reply, whatever stands in front of it.
 """
 
 from __future__ import annotations
@@ -53,10 +53,11 @@ class OpenRow:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Chat:
-    """What waits for one address, in the order it must go out."""
+    """What waited for one address at an instant, in the order it must go out."""
 
     address: str
     rows: tuple[OpenRow, ...]
+    seen_at: datetime
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -115,7 +116,7 @@ _LOOK = select(
     outbox.c.due_ms <= bindparam("now_ms"),
     outbox.c.address.in_(_FIRST_ADDRESSES),
 )
-_LOOK_IN_ORDER = _LOOK.order_by(outbox.c.due_ms, outbox.c.id)
+_LOOK_IN_ORDER = _LOOK.order_by(outbox.c.id)
 _PENDING_ID = and_(outbox.c.id == bindparam("of_id"), outbox.c.state == STATE_PENDING)
 _MARK_SENT = (
     update(outbox).where(_PENDING_ID).values(state=SENT, sent_ms=bindparam("at_ms"), attempts=outbox.c.attempts + 1)
@@ -138,7 +139,8 @@ async def look(tx: Transaction, channel: str, now_ms: int, at_most: int) -> list
     chats: dict[str, list[OpenRow]] = {}
     for row in await tx.execute(_LOOK_IN_ORDER, values):
         chats.setdefault(row.address, []).append(OpenRow(**row._mapping))
-    found = [Chat(address=address, rows=tuple(rows)) for address, rows in chats.items()]
+    seen_at = instant(now_ms)
+    found = [Chat(address=address, rows=tuple(rows), seen_at=seen_at) for address, rows in chats.items()]
     return sorted(found, key=lambda chat: min(row.urgency for row in chat.rows))
 
 

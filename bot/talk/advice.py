@@ -16,7 +16,7 @@ from bot.talk.case import Case
 from bot.talk.known import Known
 from bot.talk.seen import signs_of, spot_evidence
 from rules.evidence import odds_after_signs, pot_test_likelihood
-from rules.facts.cold import SNOW_COUNTS_FROM_IN
+from rules.facts.cold import REPORTED_AIR_SD_DC, SNOW_COUNTS_FROM_IN
 from rules.feeding import FedLawn, Label
 from rules.grasses import GrassCode, Tolerance, tolerance
 from rules.identify import Candidate, candidates, is_certain, strictest
@@ -201,7 +201,7 @@ def cold_told(case: Case, known: Known) -> ColdTold:
     if air is None and report is not None:
         return ColdTold(
             air_min_c=report.air_min_c,
-            air_sd_dc=_REPORT_SD_DC,
+            air_sd_dc=REPORTED_AIR_SD_DC.value,
             days_below_freezing=report.days_below_freezing if days is None else days,
             snow_in=report.snow_in if snow is None else snow,
             coldest_on=freeze_on(case),
@@ -213,9 +213,6 @@ def cold_told(case: Case, known: Known) -> ColdTold:
         snow_in=snow if snow is not None or _snow_was_asked(case) else 0.0,
         coldest_on=freeze_on(case),
     )
-
-
-_REPORT_SD_DC = 1.5  # an area's report stands for one street, give or take this much
 
 
 def _spot_view(

@@ -40,9 +40,6 @@ def _tell_what_follows(turn: Turn, before: Case, *, changed: bool, said_back: li
         tasks.let_go(turn)
         _tell_scope(turn, said_back)
         return
-    if case.planned_on is None and answers.code(before, "keep_track") == "yes":  # ours again, and still to be tracked
-        turn.update_case(planned_on=turn.today)
-        tasks.replan(turn)
     if flow.first_stage_done(case) and "summary" not in case.told:
         _mark(turn, "summary")
         telling.tell_summary(turn)

@@ -53,8 +53,11 @@ def with_answer(case: Case, answer: Answer) -> Case:
 
 
 def without_last_answer(case: Case) -> Case:
-    """The case without its newest answer ("back")."""
-    return replace(case, answers=case.answers[:-1])
+    """The case without its newest answer ("back"): the one given last, also where it took the place of another."""
+    if not case.answers:
+        return case
+    newest = max(range(len(case.answers)), key=lambda index: (case.answers[index].at, index))
+    return replace(case, answers=(*case.answers[:newest], *case.answers[newest + 1 :]))
 
 
 def keep_answers(case: Case, keep: Callable[[Answer], bool]) -> Case:

@@ -6,12 +6,9 @@ from collections.abc import Callable, Mapping
 
 from bot.talk import answers
 from bot.talk.case import AnswerValue, Case, NotSure, Picked
+from rules.facts.cold import NOT_FREEZING_ABOVE_C, SNOW_MATTERS_BELOW_C
 from rules.grasses import GrassCode, cultivars_of
 from rules.identify import Traits, is_certain, traits_of
-from rules.units import f_to_c
-
-SNOW_MATTERS_BELOW_C = f_to_c(26)  # warmer freezes hurt no crowns, with or without snow
-
 
 OUT_OF_SCOPE = ("cool_season", "not_grass")
 
@@ -37,10 +34,7 @@ def out_of_scope(case: Case) -> str | None:
 def is_frost(case: Case) -> bool:
     """Whether the told cold could have hurt anything at all."""
     air = answers.air_min(case)
-    return air is None or air.mean_c <= NOT_FREEZING_ABOVE_C
-
-
-NOT_FREEZING_ABOVE_C = 1.0
+    return air is None or air.mean_c <= NOT_FREEZING_ABOVE_C.value
 
 
 def ours(case: Case, spot: str) -> bool:
@@ -58,7 +52,7 @@ def place_unknown(case: Case, spot: str) -> bool:
 
 def snow_matters(case: Case, spot: str) -> bool:
     air = answers.air_min(case)
-    return is_frost(case) and (air is None or air.mean_c - 2 * air.sd_dc < SNOW_MATTERS_BELOW_C)
+    return is_frost(case) and (air is None or air.mean_c - 2 * air.sd_dc < SNOW_MATTERS_BELOW_C.value)
 
 
 def needs_base(case: Case, spot: str) -> bool:

@@ -232,7 +232,6 @@ class Case:
     told: tuple[str, ...] = ()  # one-time things already said (the summary, a hint)
     stopped_cutting_on: date | None = None  # brown stem showed: no further lowering this spring
     cold_again_on: date | None = None  # a later frost the owner reported
-    closed_on: date | None = None
 
 
 # --- a short side talk that stands before the next question ----------------------------------------------------

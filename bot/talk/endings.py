@@ -25,6 +25,7 @@ from bot.talk.followup import open_tasks
 from bot.talk.messages import Number, Text, Verbatim, text
 from bot.talk.reading import index_of
 from bot.talk.turn import Turn
+from rules.facts.evidence import WEEDY_GREEN_KEPT_FRACTION
 from rules.facts.feeding import BEFORE_NORMAL_FEED_DAYS, CENTIPEDE_CLOSED_MONTHS
 from rules.feeding import FeedDose, FeedGate, FeedGates, Label, Tier, dose, feeding_tier
 from rules.plan import TaskKind
@@ -125,7 +126,7 @@ def _green_told(told: Case) -> float | None:
     """Green by eye, less what the owner says are weeds."""
     green = answers.number(told, "do_green")
     if green is not None and is_yes(told, "do_weeds"):
-        return green * judging.WEEDY_SHARE_KEPT
+        return green * WEEDY_GREEN_KEPT_FRACTION.value
     return green
 
 

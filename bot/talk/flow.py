@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from bot.talk import answers
 from bot.talk.applies import is_frost, out_of_scope
 from bot.talk.case import Answer, Case
-from bot.talk.question import Instance, Question, Stage
+from bot.talk.question import Instance, Stage
 from bot.talk.questions import BY_ID, FIRST_ANSWER_WITHIN, QUESTIONS
 
 
@@ -77,11 +77,6 @@ def _standing_only(case: Case) -> Case:
 def answered_instances(case: Case) -> tuple[Instance, ...]:
     """The answered questions in the order of the table: the numbered list behind "change"."""
     return tuple(i for i in instances(case) if answers.find(case, i.question.id, i.spot) is not None)
-
-
-def question_of(question_id: str) -> Question | None:
-    """A row of the table by id."""
-    return BY_ID.get(question_id)
 
 
 def _holds(case: Case, answer: Answer, standing: set[tuple[str, str]]) -> bool:

@@ -45,7 +45,6 @@ def wanted_reminders(homeowner: Homeowner) -> frozenset[Reminder]:
             minute=homeowner.minute_of_hour,
         )
         for case in homeowner.lawns
-        if case.closed_on is None
         for task in case.tasks
         if (due_on := next_due_on(task)) is not None
     )

@@ -11,7 +11,12 @@ from bot.talk.messages import Cover, Day, Number, Share, Text, Value, text
 from bot.talk.seen import spot_evidence
 from bot.talk.turn import Turn
 from rules.evidence import still_bare_likelihood
-from rules.facts.evidence import POT_PLUGS_ADVISED, RETURNS_FROM_ALIVE_FRACTION, SETTLED_GREEN_FRACTION
+from rules.facts.evidence import (
+    POT_PLUGS_ADVISED,
+    RETURNS_FROM_ALIVE_FRACTION,
+    SEEN_BY_EYE_FRACTION,
+    SETTLED_GREEN_FRACTION,
+)
 from rules.facts.season import LIKELY_DEAD_GREEN_FRACTION
 from rules.grasses import is_seedable
 from rules.plan import TaskKind
@@ -22,7 +27,6 @@ from rules.verdict import SpotEvidence, Verdict, verdict_on
 
 PLUGS_ADVISED = int(POT_PLUGS_ADVISED.value)
 MOST_WARM_DAYS = 365  # more tell nothing new
-WEEDY_SHARE_KEPT = 0.5  # with weeds among the green, half of what is seen is counted
 _RETURNS = RETURNS_FROM_ALIVE_FRACTION.value
 _SOON = timedelta(days=7)
 _IN_TWO_WEEKS = timedelta(days=14)
@@ -55,11 +59,8 @@ def green_text(turn: Turn, spot: str, green: float | None) -> Text:
     before = seen[-2] or 0.0
     if before == 0 < green:
         return text("green-begun", **values)
-    grown = green - before >= _SEEN_BY_EYE
+    grown = green - before >= SEEN_BY_EYE_FRACTION.value
     return text("green-grown" if grown else "green-same", before=Cover(before), **values)
-
-
-_SEEN_BY_EYE = 0.15  # a smaller change is within what two looks by eye differ
 
 
 def settled_early(turn: Turn, spot: str) -> list[Text]:

@@ -87,9 +87,8 @@ def bring_up(turn: Turn, due: tuple[DueReminder, ...]) -> None:
     turn.urgency = Urgency.REMINDER
     if turn.homeowner.standing is not Standing.ACTIVE:
         return
-    for case in turn.homeowner.lawns:
-        if case.closed_on is None:  # what whoever runs this has learned since may have moved the plan
-            turn.keep_case(_replanned(turn, case))
+    for case in turn.homeowner.lawns:  # what whoever runs this has learned since may have moved the plan
+        turn.keep_case(_replanned(turn, case))
     due_tasks = _still_open(turn, due)
     if not due_tasks:
         return
@@ -109,7 +108,6 @@ def _still_open(turn: Turn, due: tuple[DueReminder, ...]) -> list[tuple[int, Tas
     return [
         (case.number, task)
         for case in turn.homeowner.lawns
-        if case.closed_on is None
         for task in open_tasks(case)
         if (case.number, task.key) in asked_for
     ]
@@ -273,7 +271,7 @@ def finish(turn: Turn, task: Task) -> None:
 
 
 def move(turn: Turn, key: str, day: date) -> None:
-    """Move a task to another day, no further than it makes sense."""
+    """Move a task to another day, and say so."""
     task = turn.task(key)
     if task is None:
         return

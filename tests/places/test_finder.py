@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from bot.places import PlaceFinder, neighbour_zones
+from bot.places import PlaceFinder
 from bot.talk.case import Place
 
 
@@ -128,137 +128,6 @@ def test_town_in_many_states_is_offered_warm_states_first(finder: PlaceFinder) -
     assert ["Brunswick, GA", "Brunswick, MD"] == _short(found)[:2]
     assert "ME" == found[5].state
     assert 6 == len(found)
-
-
-@pytest.mark.parametrize(
-    ("typed", "first"),
-    [("Atlanta", "GA"), ("Houston", "TX"), ("Augusta", "GA"), ("Mobile", "AL"), ("Springfield", "MO")],
-)
-def test_largest_town_of_a_name_comes_first(finder: PlaceFinder, typed: str, first: str) -> None:
-    """Among towns of one name the one with most ZIP codes leads."""
-    assert first == finder.find(typed)[0].state
-
-
-def test_state_word_that_is_a_city_is_taken_as_the_city(finder: PlaceFinder) -> None:
-    """New York and Washington are cities too; Washington may be one of many."""
-    assert ["New York, NY"] == _short(finder.find("New York"))
-    assert "Washington, DC" == _short(finder.find("washington"))[0]
-    assert len(finder.find("washington")) > 1
-
-
-def test_town_in_two_zones_is_asked_about(finder: PlaceFinder) -> None:
-    """Zones differ within the table's Chattanooga, so both readings are offered."""
-    found = finder.find("Chattanooga, TN")
-
-    assert ["America/New_York", "America/Chicago"] == [place.zone for place in found]
-
-
-def test_stray_box_code_in_another_zone_adds_no_candidate(finder: PlaceFinder) -> None:
-    """A single post-office box filed wrongly does not make El Paso ambiguous."""
-    assert ["America/Denver"] == [place.zone for place in finder.find("El Paso, TX")]
-
-
-def test_same_name_twice_in_a_state_is_two_candidates_when_far_apart(finder: PlaceFinder) -> None:
-    """Two towns of one name in one state, a hundred miles apart, are told apart by county."""
-    assert {"DeKalb County", "Tuscaloosa County"} == {place.county for place in finder.find("Lakeview, Alabama")}
-
-
-def test_slip_is_forgiven_but_another_name_is_not(finder: PlaceFinder) -> None:
-    """A town that does not exist in the state is not turned into one that merely looks like it."""
-    assert ["Savannah, GA"] == _short(finder.find("Savanah, GA"))
-    assert () == finder.find("Oakland, GA")
-
-
-def test_candidates_of_one_state_lie_apart(finder: PlaceFinder) -> None:
-    """Candidates that share state and zone are never next to each other."""
-    for name in ("Springfield", "Fairview", "Midway", "Georgetown", "Franklin", "Clinton, NC", "Union, SC"):
-        seen: list[Place] = []
-        for place in finder.find(name):
-            twins = [other for other in seen if (other.state, other.zone) == (place.state, place.zone)]
-            assert all(abs(o.latitude - place.latitude) + abs(o.longitude - place.longitude) > 0.3 for o in twins)
-            seen.append(place)
-
-
-def test_town_of_one_code_keeps_it_and_town_of_many_does_not(finder: PlaceFinder) -> None:
-    """A ZIP code is stored only where it is certain."""
-    assert "31522" == finder.find("St Simons Island GA")[0].zip_code
-    assert finder.find("Brunswick GA")[0].zip_code is None
-    assert finder.find("31.15, -81.49")[0].zip_code is None
-
-
-def test_place_is_no_finer_than_a_kilometre(finder: PlaceFinder) -> None:
-    """A shared position is rounded to two decimals before anything else sees it."""
-    place = finder.at(31.1538271, -81.4915442)
-
-    assert place is not None
-    assert (31.15, -81.49) == (place.latitude, place.longitude)
-    for found in finder.find("Springfield") + finder.find("31522"):
-        assert (round(found.latitude, 2), round(found.longitude, 2)) == (found.latitude, found.longitude)
-
-
-@pytest.mark.parametrize(
-    ("latitude", "longitude"),
-    [
-        (48.85, 2.35),
-        (0.0, 0.0),
-        (29.0, -75.0),
-        (19.43, -99.13),
-        (90.0, 0.0),
-        (-90.0, 180.0),
-        (95.0, -81.0),
-        (31.0, 500.0),
-        (float("nan"), -81.0),
-        (float("inf"), 0.0),
-    ],
-)
-def test_position_abroad_or_at_sea_is_no_place(finder: PlaceFinder, latitude: float, longitude: float) -> None:
-    """Too far from every ZIP area, or not a position at all."""
-    assert finder.at(latitude, longitude) is None
-
-
-def test_boxes_and_retired_codes_still_locate(finder: PlaceFinder) -> None:
-    """Whoever has only a box, or remembers an old code, is found all the same."""
-    assert "Glynn County" == finder.find("31521")[0].county
-    assert "Springfield" == finder.find("62713")[0].name
-
-
-def test_missing_county_is_borrowed_from_the_nearest_code(finder: PlaceFinder) -> None:
-    """A box without a county in the table takes the one around it; islands without any keep it empty."""
-    assert "Lane County" == finder.find("97475")[0].county
-    assert "" == finder.find("00820")[0].county
-    assert "America/St_Thomas" == finder.find("00820")[0].zone
-
-
-def test_impossible_zone_is_mended(finder: PlaceFinder) -> None:
-    """One Alaskan code carries its town's name as its zone."""
-    assert finder.find("99634")[0].zone in {"America/Anchorage", "America/Nome"}
-
-
-@pytest.mark.parametrize(
-    ("typed", "first"),
-    [
-        ("31522", "America/Chicago"),
-        ("Chattanooga TN", "America/Chicago"),
-        ("Phenix City AL", "America/New_York"),
-        ("El Paso TX", "America/Chicago"),
-        ("Pensacola FL", "America/New_York"),
-        ("46201", "America/Chicago"),
-        ("Tuba City AZ", "America/Denver"),
-    ],
-)
-def test_likeliest_other_zone_comes_first(finder: PlaceFinder, typed: str, first: str) -> None:
-    """When the local time is wrong the zone across the nearest border is offered first."""
-    place = finder.find(typed)[0]
-    offered = neighbour_zones(place)
-
-    assert first == offered[0]
-    assert place.zone not in offered
-    assert len(offered) == len(set(offered)) == 7
-
-
-def test_zone_like_the_places_own_is_not_offered(finder: PlaceFinder) -> None:
-    """Indianapolis keeps Eastern time under a name of its own; Eastern would change nothing."""
-    assert "America/New_York" not in neighbour_zones(finder.find("46201")[0])
 
 
 def test_loading_early_changes_nothing() -> None:

@@ -16,6 +16,7 @@ from rules.grasses import (
     cultivar,
     cultivars_of,
     grass,
+    is_seedable,
     nitrogen_limit_lb_per_1000_sqft,
     tolerance,
 )
@@ -148,3 +149,10 @@ def test_a_measured_limit_names_a_paper_and_a_placed_one_says_how_it_was_placed(
         else:
             assert known.lt50_c.source.kind is SourceKind.EXPERT_JUDGEMENT
             assert "rank" in known.lt50_c.note or "guess" in known.lt50_c.note
+
+
+def test_fine_hybrids_are_not_sold_as_seed() -> None:
+    """Common bermuda is; Tifway, a sterile hybrid of it, is not."""
+    assert is_seedable(GrassCode.BERMUDA)
+    assert not is_seedable(GrassCode.BERMUDA, "tifway")
+    assert not is_seedable(GrassCode.ST_AUGUSTINE)

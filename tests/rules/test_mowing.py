@@ -106,6 +106,15 @@ def test_floors_are_those_of_the_house() -> None:
     assert floors == [2.5, 2.0, 1.5, 3.0]
 
 
+def test_florida_mows_st_augustine_higher() -> None:
+    """UF/IFAS: 3.5 to 4 in for standard cultivars there; elsewhere the usual height is 3 in."""
+    florida = heights(GrassCode.ST_AUGUSTINE, damaged=False, state="FL")
+
+    assert (florida.usual_in, florida.top_in) == (3.5, 4.0)
+    assert heights(GrassCode.ST_AUGUSTINE, damaged=False, state="GA").usual_in == 3.0
+    assert heights(GrassCode.ST_AUGUSTINE, "captiva", damaged=False, state="FL").usual_in < florida.usual_in
+
+
 def test_damaged_turf_stays_in_the_upper_half_of_its_range() -> None:
     """From 4 in, damaged St. Augustine goes to 3.5 and no further; undamaged to its usual 3."""
     damaged = ladder(4.0, GrassCode.ST_AUGUSTINE, damaged=True)

@@ -82,6 +82,23 @@ def test_snow_never_makes_it_colder(air_f: float, days: float, snow_in: float, l
     assert covered.soil_2in_min_c >= bare.soil_2in_min_c - 1e-9
 
 
+@given(st.floats(-20, 30), st.floats(0, 30), st.floats(0.5, 12), st.floats(26, 40))
+def test_nothing_under_lying_snow_is_above_freezing(air_f: float, days: float, snow_in: float, latitude: float) -> None:
+    """Snow that lies keeps the crown at melting or below, unless it would be warmer without."""
+    bare, covered = cold(air_f, days, 0, latitude), cold(air_f, days, snow_in, latitude)
+
+    assert covered.crown.min_c <= max(0.0, bare.crown.min_c) + 1e-9
+
+
+@given(st.floats(-10, 25), st.floats(1, 10), st.floats(0, 12))
+def test_a_dusting_more_snow_changes_little(air_f: float, days: float, snow_in: float) -> None:
+    """There is no depth at which a tenth of an inch more moves the crown by over 2 degF, bare ground included."""
+    moved_dc = cold(air_f, days, snow_in + 0.1).crown.min_c - cold(air_f, days, snow_in).crown.min_c
+
+    assert 0 <= moved_dc + 1e-9
+    assert moved_dc * 1.8 < 2
+
+
 @given(st.floats(-20, 24), st.floats(0.5, 8), st.floats(0, 30), st.floats(26, 40))
 def test_warmer_air_never_makes_it_colder(air_f: float, warmer_df: float, days: float, latitude: float) -> None:
     """Warmer air never lowers the crown."""

@@ -194,6 +194,51 @@ def test_injuries_tell_blades_apart_from_growing_points() -> None:
     assert hurt.nearly_all_lost_probability < 0.05
 
 
+def test_what_lives_below_is_told_apart_from_stems_on_top() -> None:
+    """Bermuda at 9 degF without snow: stems on top likely freeze, and nearly all of it is still unlikely to be lost."""
+    told = ColdTold(air_min_c=f_to_c(9), air_sd_dc=1.0, days_below_freezing=3, snow_in=0, coldest_on=date(2027, 1, 16))
+    site, limit = told_site_cold(told, 33.0, NOTHING), tolerance(GrassCode.BERMUDA)
+    alive, top = (
+        survival(site, GrassCode.BERMUDA, limit, NOTHING),
+        top_survival(site, GrassCode.BERMUDA, limit, NOTHING),
+    )
+
+    hurt = injuries(site, alive, top)
+
+    assert hurt.some_lost_probability > 0.6
+    assert hurt.nearly_all_lost_probability < 0.2
+    assert top.mean_fraction < alive.mean_fraction
+
+
+def test_a_grass_without_rhizomes_has_nothing_below() -> None:
+    """St. Augustine lives in its runners on top: the two odds are one."""
+    told = ColdTold(air_min_c=f_to_c(17), air_sd_dc=1.0, days_below_freezing=3, snow_in=0, coldest_on=date(2027, 1, 16))
+    site, limit = told_site_cold(told, 31.0, NOTHING), tolerance(GrassCode.ST_AUGUSTINE)
+
+    alive = survival(site, GrassCode.ST_AUGUSTINE, limit, NOTHING)
+    top = top_survival(site, GrassCode.ST_AUGUSTINE, limit, NOTHING)
+
+    assert top.mean_fraction == pytest.approx(alive.mean_fraction)
+
+
+@given(st.lists(st.integers(0, 100), min_size=1, max_size=4))
+def test_mixed_odds_are_the_mean_of_the_cases(steps: list[int]) -> None:
+    """Not knowing which case holds: each is as likely, whatever their order, and none is forgotten."""
+    cases = [AliveOdds(tuple(1.0 if at == step else 0.0 for at in range(101))) for step in steps]
+
+    mixed = AliveOdds.mixed(cases)
+
+    assert mixed.mean_fraction == pytest.approx(sum(steps) / len(steps) / 100)
+    assert AliveOdds.mixed(cases[::-1]).weights == pytest.approx(mixed.weights)
+    assert all(mixed.weights[step] > 0 for step in steps)
+
+
+def test_nothing_to_mix_is_refused() -> None:
+    """Odds of no case at all are no odds."""
+    with pytest.raises(NotEnoughData):
+        AliveOdds.mixed([])
+
+
 def test_broken_odds_are_refused() -> None:
     """Odds that do not add up, quantiles outside 0..1 and evidence that excludes everything are errors."""
     even = AliveOdds(tuple(1 / 101 for _ in range(101)))

@@ -318,6 +318,30 @@ async def test_mending_sets_rows_right_after_an_upgrade_that_wishes_otherwise(sp
     assert datetime(2026, 3, 10, 13, 0, tzinfo=UTC) in _due_instants(spring)
 
 
+async def test_mending_gives_new_tries_to_what_was_given_up(spring: House) -> None:
+    """A fault that lasted a day is mended: the reminder nobody was told is due again. What was told is not."""
+    for task in ("cut", "water"):
+        await spring.hear("anna", f"remind {task} 2026-03-09 09:00")
+    spring.change("UPDATE reminder SET state = 3, attempts = 5 WHERE task = 'cut'")
+    spring.change("UPDATE reminder SET state = 1 WHERE task = 'water'")
+    await spring.service.mend_reminders()
+
+    assert dict(spring.rows("SELECT task, state FROM reminder")) == {"cut": 0, "water": 1}
+    assert spring.value("SELECT attempts FROM reminder WHERE task = 'cut'") == 0
+
+
+async def test_who_wants_quiet_gets_nothing_that_was_still_to_be_sent(spring: House) -> None:
+    """A reminder waits in the queue when somebody says stop: it is taken back; the answer to "stop" goes out."""
+    await spring.hear("anna", "remind cut 2026-03-07 09:00")
+    spring.pass_time(hours=2)
+    await spring.bring_up_all()
+    assert spring.value("SELECT count(*) FROM outbox WHERE urgency = 1 AND state = 0") == 1
+    await spring.hear("anna", "hush")
+
+    assert spring.value("SELECT count(*) FROM outbox WHERE urgency = 1 AND state = 0") == 0
+    assert (await spring.told("anna"))[-1] == "counted 3 hush"
+
+
 async def test_mending_skips_homeowners_who_cannot_be_loaded(spring: House, caplog: pytest.LogCaptureFixture) -> None:
     """One damaged document is an error in the log, and keeps nobody else from being set right."""
     for address in ("anna", "bert"):

@@ -55,11 +55,11 @@ async def test_a_chat_with_a_reply_waiting_counts_as_a_reply_whole(house: House)
     assert await _look(house, at_most=1) == [("anna", [2, 3])]
 
 
-async def test_rows_of_a_chat_come_in_order_of_instant_then_id(house: House) -> None:
-    """What is not due yet does not come at all."""
+async def test_rows_of_a_chat_that_are_due_come_in_the_order_they_were_made(house: House) -> None:
+    """One that waited for the morning goes before what was made after it. What is not due yet does not come at all."""
     await _queue(house, _row("anna", due_ms=50), _row("anna"), _row("anna", due_ms=NOW_MS + 1), _row("anna"))
 
-    assert await _look(house) == [("anna", [2, 4, 1])]
+    assert await _look(house) == [("anna", [1, 2, 4])]
 
 
 async def test_a_chat_whose_last_try_failed_is_held_whole(house: House) -> None:

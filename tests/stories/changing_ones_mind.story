@@ -25,6 +25,8 @@
 > 5 F
 < change-odds
 > back
+? air_min
+> 5 F
 > forget me
 ? do_forget
 > no

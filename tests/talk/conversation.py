@@ -12,6 +12,7 @@ from bot.talk.case import Case, Homeowner
 from bot.talk.effects import Choice, Effect, Reminder, Say
 from bot.talk.followup import wanted_reminders, zone_of
 from bot.talk.incoming import Arrived, Chose, DueReminder, Incoming, RemindersDue, Said
+from bot.talk.known import Known
 from bot.talk.messages import Sentences, Several, Text
 from bot.talk.reducer import reduce
 from bot.words import Words
@@ -27,6 +28,7 @@ class Conversation:
 
     now: datetime = NOON_IN_JANUARY
     homeowner: Homeowner | None = None
+    known: Known = KNOWN
     heard: list[Say] = field(default_factory=list)
     effects: list[Effect] = field(default_factory=list)
     record: list[Incoming] = field(default_factory=list)
@@ -35,7 +37,7 @@ class Conversation:
         """Hand something in; returns what is said to it."""
         self.now += timedelta(seconds=20)
         self.record.append(incoming)
-        outcome = reduce(self.homeowner, incoming, self.now, KNOWN)
+        outcome = reduce(self.homeowner, incoming, self.now, self.known)
         self.homeowner = outcome.homeowner
         self.effects = list(outcome.effects)
         self.heard = [effect for effect in outcome.effects if isinstance(effect, Say)]

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from bot.talk.case import AreaTold, LabelTold
+from bot.talk.reading import slow_part
 from bot.talk.understand import Unclear, area, label, told_dose
 
 
@@ -194,11 +195,24 @@ def test_analysis_is_read_as_percent_of_the_product(
         ("999999999-1-1", "analysis_over_100"),
         ("16-4-8 with 20% slow release", "slow_over_total"),
         ("16-4-8, 150% of the nitrogen is slow", "slow_over_total"),
+        ("weed and feed 29-0-4", "kills_weeds"),
+        ("16-4-8 with weed preventer", "kills_weeds"),
     ],
 )
 def test_impossible_analysis_is_unclear(said: str, reason: str) -> None:
-    """A bag cannot hold nothing, more than itself, or more slow nitrogen than nitrogen."""
+    """A bag cannot hold nothing, more than itself, or more slow nitrogen than nitrogen. Weed killer is no feed."""
     assert reason == getattr(label(said), "reason", None)
+
+
+@pytest.mark.parametrize(
+    ("said", "percent"),
+    [("30%", 4.8), ("50", 8), ("half", 8), ("4.8%", 4.8), ("5", 5), ("30 % of the nitrogen", 4.8), ("none", 0)],
+)
+def test_slow_part_is_of_the_product_unless_it_can_only_be_a_share(said: str, percent: float) -> None:
+    """A bag of 16-4-8 prints a few percent; 30 can only be a share of its nitrogen."""
+    bag = LabelTold(n_percent=16, p2o5_percent=4, k2o_percent=8, slow_n_percent=None)
+
+    assert getattr(slow_part(said, bag), "value", None) == pytest.approx(percent)
 
 
 def test_slow_release_over_the_nitrogen_tells_the_limit() -> None:

@@ -253,6 +253,8 @@ def test_names_are_kept_in_the_owners_words(said: str, expected: tuple[str, ...]
         ("3", "no_name"),
         ("😀", "no_name"),
         ("just one", "no_name"),
+        ("everything is brown", "no_name"),
+        ("some spots look different", "no_name"),
         ("a, b, c, d, e, f, g", "too_many"),
         ("x" * 50, "too_long"),
     ],

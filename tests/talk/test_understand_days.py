@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from bot.talk.case import DayTold
-from bot.talk.understand import Unclear, day, later_day
+from bot.talk.understand import Unclear, day, freeze_day, later_day
 from bot.talk.understand.dates import easter
 
 TODAY = date(2027, 1, 27)
@@ -236,3 +236,38 @@ def test_weekday_is_within_the_last_week_and_the_next(today: date, weekday: int)
     assert weekday == gone.on.weekday() == coming.weekday()
     assert 0 <= (today - gone.on).days <= 6
     assert 1 <= (coming - today).days <= 7
+
+
+@pytest.mark.parametrize(
+    ("said", "today", "reason"),
+    [
+        ("July 4", date(2027, 1, 27), "long_ago"),
+        ("Aug 20", date(2026, 9, 10), "long_ago"),
+        ("Jan 16", date(2026, 11, 25), "long_ago"),
+        ("last July", date(2026, 10, 2), "long_ago"),
+        ("June 20", date(2027, 7, 2), "summer"),
+        ("tomorrow", date(2027, 1, 27), "future"),
+    ],
+)
+def test_a_freeze_is_one_of_this_winter(said: str, today: date, reason: str) -> None:
+    """Not in summer, not before the September that led into this winter, not to come."""
+    told = freeze_day(said, today)
+
+    assert isinstance(told, Unclear)
+    assert told.reason == reason
+
+
+@pytest.mark.parametrize(
+    ("said", "today", "on"),
+    [
+        ("Jan 16", date(2027, 1, 27), date(2027, 1, 16)),
+        ("Oct 30", date(2026, 11, 25), date(2026, 10, 30)),
+        ("Dec 24", date(2027, 4, 2), date(2026, 12, 24)),
+    ],
+)
+def test_a_freeze_of_this_winter_is_read(said: str, today: date, on: date) -> None:
+    """Across the turn of the year too."""
+    told = freeze_day(said, today)
+
+    assert isinstance(told, DayTold)
+    assert told.on == on

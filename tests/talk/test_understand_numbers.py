@@ -32,6 +32,16 @@ def _number(told: NumberTold | Unclear) -> float:
 EXACT, ABOUT, DECADE, PART = 1.0, 1.5, 2.0, 1.2
 
 
+@pytest.mark.parametrize("said", ["10 wind chill", "feels like 5", "it felt like -3 F"])
+def test_wind_chill_is_not_the_air(said: str) -> None:
+    """What skin feels says nothing about grass; with the air told beside it, the air counts."""
+    told = temperature(said, metric=False)
+
+    assert isinstance(told, Unclear)
+    assert told.reason == "wind_chill"
+    assert _fahrenheit(temperature(f"{said}, air 20", metric=False)) == pytest.approx(20)
+
+
 @pytest.mark.parametrize(
     ("said", "mean_f", "sd_dc"),
     [
@@ -424,11 +434,22 @@ def test_height_out_of_reason_is_unclear(said: str, reason: str) -> None:
         ("1 cm", 0.3937),
         ("¼", 0.25),
         ("0.5", 0.5),
+        ("1 notch is half an inch", 0.5),
+        ("3/4 inch a notch", 0.75),
     ],
 )
 def test_notch_step_is_a_small_length(said: str, inches: float) -> None:
     """Fractions of an inch, mostly."""
     assert inches == pytest.approx(_number(notch_step(said, metric=False)), abs=1e-3)
+
+
+@pytest.mark.parametrize("said", ["one notch", "3 notches", "two clicks", "setting 4"])
+def test_a_count_of_notches_is_no_step(said: str) -> None:
+    """How many notches a mower has, or is at, does not tell how far one moves it."""
+    told = notch_step(said, metric=False)
+
+    assert isinstance(told, Unclear)
+    assert told.reason == "setting"
 
 
 @pytest.mark.parametrize("said", ["3 inches", "0.01", "tiny"])

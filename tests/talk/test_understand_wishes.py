@@ -218,6 +218,7 @@ EMERGENCIES = {
     "my kid drank weed killer|"
     "ate the weed killer|cat ate the bait|he drank antifreeze|my son ate some of it|I sprayed weed killer in my eyes|"
     "he was poisoned|"
+    "my cat is vomiting|the puppy is foaming at the mouth|my dog is drooling since I spread it|"
     "the puppy licked the granules|Toddler ate some pellets!",
     "gas": "gas smell|I smell gas|smell of gas by the meter|smells like natural gas out here|gas leak|hit a gas line|"
     "we hit the neighbor's gas line with the spade|i dug into the gas main|the gas line is leaking|"
@@ -225,7 +226,7 @@ EMERGENCIES = {
     "wires": "wires|wires down|wires down in the yard|power line down|downed power line|"
     "hit a power line while digging|cut a cable while "
     "digging|I think I cut a buried electric line|tree fell on the wires|the line is sparking at the pole|"
-    "I got shocked by the fence|"
+    "I got shocked by the fence|got an electric shock from the mower|"
     "live wire in the grass",
     "injury": "cut my foot with the mower|I cut off my finger|bleeding|he is bleeding badly|blood everywhere|"
     "ran over my toes|my hand is cut|"

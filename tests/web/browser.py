@@ -28,11 +28,11 @@ SIGNS = ("blades straw-colored and crisp", "runners brown but firm")
 
 def chromium() -> str:
     """Where the browser is. Raises `AssertionError` with what to install."""
-    found = os.environ.get("AFTERFROST_CHROMIUM") or shutil.which("chromium") or shutil.which("google-chrome")
+    found = os.environ.get("CHROMIUM") or shutil.which("chromium") or shutil.which("google-chrome")
     if not found:
         raise AssertionError(
             "These tests drive a real Chromium and none was found. On Debian or Ubuntu: apt-get install chromium. "
-            "Or name one in AFTERFROST_CHROMIUM."
+            "Or name one in CHROMIUM."
         )
     return found
 

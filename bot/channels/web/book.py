@@ -85,7 +85,7 @@ def asks_place(homeowner: Homeowner) -> bool:
 
 def has_dates(homeowner: Homeowner) -> bool:
     """Whether any confirmed plan has something still to come."""
-    return any(case.planned_on is not None and case.closed_on is None and open_tasks(case) for case in homeowner.lawns)
+    return any(case.planned_on is not None and open_tasks(case) for case in homeowner.lawns)
 
 
 async def _shown(store: Store, homeowner_id: int, lines: Sequence[Line]) -> dict[str, Shown]:

@@ -26,7 +26,7 @@ def plan_calendar(homeowner: Homeowner, address: str, now: datetime, words: Word
     calendar.add("method", "PUBLISH")
     calendar.add("x-wr-calname", words.text(text("page-calendar-name"), language=homeowner.language))
     for case in homeowner.lawns:
-        if case.planned_on is None or case.closed_on is not None:
+        if case.planned_on is None:
             continue
         for task in open_tasks(case):
             summary = words.text(_summary(homeowner, case, task), language=homeowner.language)

@@ -8,11 +8,11 @@ from math import pi
 
 from bot.talk.case import AreaTold
 from bot.talk.understand.plain_words import Unclear, figures, number_of, plain
+from rules.facts.areas import LAWN_SQFT, PACE_FT
 from rules.units import FEET_PER_METRE, SQFT_PER_ACRE, SQFT_PER_M2
 
-SMALLEST_SQFT, LARGEST_SQFT = 4.0, 5 * SQFT_PER_ACRE
+SMALLEST_SQFT, LARGEST_SQFT = LAWN_SQFT.low, LAWN_SQFT.high
 LONELY_BELOW_SQFT, LONELY_BELOW_M2 = 100.0, 10.0
-PACE_FT = 2.5
 
 _METRE = r"m(?:et(?:er|re)s?)?"
 _TOKEN = re.compile(
@@ -46,7 +46,7 @@ class _Piece:
     shapes: set[str] = field(default_factory=set)
 
 
-def area(text: str, metric: bool, pace_ft: float = PACE_FT) -> AreaTold | Unclear:
+def area(text: str, metric: bool, pace_ft: float = PACE_FT.value) -> AreaTold | Unclear:
     """A lawn's size in square feet, 4 sq ft to 5 acres. Bare numbers are in metres when `metric`, else in feet.
 
     `pace_ft` is the owner's pace. [ft]

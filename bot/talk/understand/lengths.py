@@ -42,7 +42,12 @@ def inches_height(text: str, metric: bool) -> NumberTold | Unclear:
 
 def notch_step(text: str, metric: bool) -> NumberTold | Unclear:
     """How far one notch of the mower moves the blade, in inches, 0.1 to 1.5."""
-    return _length(plain(text), metric, SMALLEST_STEP_IN, LARGEST_STEP_IN)
+    said = figures(plain(text))
+    if not _SETTING.search(said):
+        return _length(said, metric, SMALLEST_STEP_IN, LARGEST_STEP_IN)
+    told = _length(_SETTING.sub(" ", said), metric, SMALLEST_STEP_IN, LARGEST_STEP_IN)
+    is_only_a_setting = isinstance(told, Unclear) and told.reason in ("no_number", "empty")
+    return Unclear("setting", SMALLEST_STEP_IN, LARGEST_STEP_IN) if is_only_a_setting else told
 
 
 def _length(said: str, metric: bool, lowest_in: float, highest_in: float) -> NumberTold | Unclear:

@@ -110,7 +110,6 @@ _TENS = {
     for value, word in enumerate("twenty thirty forty fifty sixty seventy eighty ninety".split(), start=2)
 }
 _TENS["fourty"] = 40
-_SCALES = {"hundred": 100, "thousand": 1000}
 _PARTS = {"half": 2, "halves": 2, "third": 3, "thirds": 3, "quarter": 4, "quarters": 4, "fourth": 4, "fourths": 4,
           "fifth": 5, "fifths": 5, "sixth": 6, "eighth": 8, "eighths": 8, "tenth": 10, "tenths": 10}  # fmt: skip
 

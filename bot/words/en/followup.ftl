@@ -9,8 +9,8 @@ remind-look = Time to look at the runners. Part the brown grass, pick up four or
 remind-look-again = Time for a second look at the runners. Pick up four or five in different places, and bend or cut one.
 remind-water = No rain for { $weeks } weeks? Then give { $depth } of water, about { $volume } for your lawn. If it rained, skip this.
 remind-water-open = No rain for { $weeks } weeks? Then give { $depth } of water. If it rained, skip this.
-remind-spring_water = The soil is warm now. If it doesn't rain this week, give { $depth } (about { $volume }), early in the morning. Once half is green, give twice that.
-remind-spring_water-open = The soil is warm now. If it doesn't rain this week, give { $depth }, early in the morning. Once half is green, give twice that.
+remind-spring_water = The soil is warm now. If it doesn't rain this week, give { $depth } (about { $volume }), early in the morning. Once half is green, give twice that. Some advisers give none before June, since wet turf feeds disease. So never more than this.
+remind-spring_water-open = The soil is warm now. If it doesn't rain this week, give { $depth }, early in the morning. Once half is green, give twice that. Some advisers give none before June, since wet turf feeds disease. So never more than this.
 remind-pot_start = { $units ->
     [metric] Pot test for { $where }: dig six plugs, each 8 to 10 cm wide and 8 deep, from different places. Pots with holes, warm room, bright window. Keep them moist.
    *[us] Pot test for { $where }: dig six plugs, each 3 to 4 inches wide and 3 deep, from different places. Pots with holes, warm room, bright window. Keep them moist.

@@ -204,9 +204,16 @@ class _Lane:
 
     async def _serve(self, chat: Chat) -> None:
         """Send what waits in one chat, until it is held up or there is news."""
+        held_until: datetime | None = None
         try:
             for row in chat.rows:
-                if not await self._deliver(row, chat.seen_at) or self._news.is_set():
+                if row.hours is not None:
+                    held_until = held_until or self._opens_at(row.hours, chat.seen_at)
+                if row.hours is not None and held_until is not None:
+                    await self._hold(row, held_until)
+                elif not await self._deliver(row):
+                    return
+                if self._news.is_set():
                     return
         finally:
             self._busy.discard(chat.address)
@@ -215,11 +222,8 @@ class _Lane:
                 self._passed_over.discard(chat.address)
                 self._news.set()
 
-    async def _deliver(self, row: OpenRow, seen_at: datetime) -> bool:
-        """Try one row of a list made at an instant. Whether the chat may go on behind it."""
-        opens_at = self._opens_at(row, seen_at)
-        if opens_at is not None:
-            return await self._hold(row, opens_at)
+    async def _deliver(self, row: OpenRow) -> bool:
+        """Try one row. Whether the chat may go on behind it."""
         if row.id not in self._unmarked:
             try:
                 async with asyncio.timeout(SEND_LIMIT_SECONDS):
@@ -239,12 +243,11 @@ class _Lane:
             self._unmarked[row.id] = Acknowledged(id=row.id, sent_ms=sent_ms, is_last_word=is_last_word)
         return await self._mark(row.id)
 
-    def _opens_at(self, row: OpenRow, seen_at: datetime) -> datetime | None:
-        """When a row may go out; None for now. The hours must be open now, and have been when the list was made: a list
-        from before they opened misses what was held for them."""
-        if row.hours is None:
-            return None
-        return _opens_at(row.hours, seen_at) or _opens_at(row.hours, self._clock.now())
+    def _opens_at(self, hours: str, seen_at: datetime) -> datetime | None:
+        """When hours open; None while they are. They must be open now and have been when the list was made: a list from
+        before they opened misses what was held for them.
+        """
+        return _opens_at(hours, seen_at) or _opens_at(hours, self._clock.now())
 
     async def _send(self, row: OpenRow) -> None:
         if row.kind != DATA_COPY:
@@ -277,10 +280,9 @@ class _Lane:
             await outbox.postpone(tx, row.id, milliseconds(next_try))
         return False
 
-    async def _hold(self, row: OpenRow, until: datetime) -> bool:
+    async def _hold(self, row: OpenRow, until: datetime) -> None:
         async with self._store.database.write() as tx:
             await outbox.hold(tx, row.id, milliseconds(until))
-        return True
 
     async def _park(self, row: OpenRow) -> bool:
         async with self._store.database.write() as tx:

@@ -177,6 +177,7 @@ class _Season:
             if words is None:
                 return
             await self._hand_in(name, words)
+        raise LookupError(f"{name} is asked without end: the last question was {asked.text[-200:]!r}")
 
     async def _hand_in(self, name: str, words: str) -> None:
         self._clock.set(self._clock.now() + _TURN)
@@ -206,7 +207,11 @@ class _Season:
 
 
 def reply_to(owner: Owner, asked: Rendered, today: date, deeds_done: Counter[str]) -> str | None:
-    """What an owner answers to a message; None when it asks nothing they have an answer to."""
+    """What an owner answers to a message; None when it asks nothing.
+
+    Raises LookupError for a question the owner was given no answer to: a season in which somebody falls silent by
+    mistake would rehearse nothing.
+    """
     tokens = [choice.token.split(":") for choice in asked.choices]
     if not tokens:
         return None
@@ -217,6 +222,8 @@ def reply_to(owner: Owner, asked: Rendered, today: date, deeds_done: Counter[str
         deeds_done[kind] += 1
         return deed
     reply = owner.replies.get(tokens[0][2])
+    if reply is None:
+        raise LookupError(f"{owner.name} has no answer to {tokens[0][2]!r}: add one in bot/rehearsal/scenario.py")
     return reply(today, asked.text) if callable(reply) else reply
 
 

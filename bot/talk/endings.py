@@ -22,7 +22,7 @@ from bot.talk.effects import CallPerson, ForgetHomeowner, KeepPhoto
 from bot.talk.errands import is_frost_over, scratch
 from bot.talk.flow import answered_instances
 from bot.talk.followup import open_tasks
-from bot.talk.messages import Number, Text, Verbatim, text
+from bot.talk.messages import Day, Number, Text, Verbatim, text
 from bot.talk.reading import index_of
 from bot.talk.turn import Turn
 from rules.facts.evidence import WEEDY_GREEN_KEPT_FRACTION
@@ -43,6 +43,11 @@ def end(turn: Turn, side: SideTalk) -> None:
     told = scratch(turn, side)
     turn.end_side()
     ENDINGS[side.topic](turn, side, told)
+    if side.topic in _SPOT_BY_SPOT and turn.homeowner.side is None:
+        tasks.go_on_beside(turn, side.about[0])
+
+
+_SPOT_BY_SPOT = frozenset({"pot_start", "pot_read", "judge", "repair"})
 
 
 # --- about tasks ----------------------------------------------------------------------------------------------------
@@ -50,7 +55,8 @@ def end(turn: Turn, side: SideTalk) -> None:
 
 def _later(turn: Turn, side: SideTalk, told: Case) -> None:
     day = answers.value_as(told, "do_when", DayTold)
-    tasks.move(turn, side.about[0], day.on if day else turn.today + timedelta(days=NOT_SURE_WHEN_DAYS))
+    on = day.on if day else turn.today + timedelta(days=NOT_SURE_WHEN_DAYS)
+    tasks.move(turn, side.about[0], on, with_others=True)
 
 
 def _problem(turn: Turn, side: SideTalk, told: Case) -> None:
@@ -70,7 +76,7 @@ def _problem(turn: Turn, side: SideTalk, told: Case) -> None:
         turn.say(text("problem-frost-again"), *telling_plan.difference_parts(turn, before), _next(turn))
     elif code in ("no_green", "too_wet", "no_means"):
         turn.say(text(f"problem-{code.replace('_', '-')}"))
-        tasks.move(turn, key, turn.today + timedelta(days=AGAIN_AFTER_DAYS))
+        tasks.move(turn, key, turn.today + timedelta(days=AGAIN_AFTER_DAYS), with_others=True)
     else:
         turn.start_side("person")
 
@@ -135,7 +141,8 @@ def _pot_start(turn: Turn, side: SideTalk, told: Case) -> None:
     _check_in(turn, side.about[0], plugs_total=int(plugs) if plugs else None)
     turn.close_task(side.about[0], TaskState.DONE)
     few = plugs is not None and plugs < judging.PLUGS_ADVISED
-    turn.say(text("pot-started-few" if few else "pot-started", n=Number(judging.PLUGS_ADVISED)), _next(turn))
+    said = text("pot-started-few" if few else "pot-started", n=Number(judging.PLUGS_ADVISED))
+    turn.say(said, *tasks.next_after(turn, side.about[0]))
 
 
 def _pot_read(turn: Turn, side: SideTalk, told: Case) -> None:
@@ -145,7 +152,7 @@ def _pot_read(turn: Turn, side: SideTalk, told: Case) -> None:
         _check_in(turn, key, plugs_alive=counted.count, plugs_total=counted.total)
     turn.close_task(key, TaskState.DONE)
     task = turn.task(key)
-    turn.say(judging.pot_text(turn, tasks.spot_of(turn.case, task), counted, key), _next(turn))
+    turn.say(judging.pot_text(turn, tasks.spot_of(turn.case, task), counted, key), *tasks.next_after(turn, key))
 
 
 def _check_in(turn: Turn, task_key: str, spot: str | None = None, **seen: object) -> None:
@@ -195,17 +202,20 @@ def _give_dose(turn: Turn, key: str, tier: Tier, label: Label) -> None:
     if not isinstance(result, FeedDose):
         turn.say(telling_plan.feed_refusal_text(result, turn.case), text("feed-what-bag"), _next(turn))
         return
-    is_first = not turn.case.feeds
+    again_on = None if turn.case.feeds or tier is Tier.NORMAL else turn.today + _TO_NORMAL_FEED
     _remember_feed(turn, result)
+    if again_on is not None:
+        tasks.reopen(turn, key, again_on)
     turn.say(
         telling_plan.feed_dose_text(result, turn.case, is_open=True),
         *(text(f"feed-note-{note}") for note in result.notes),
         telling_plan.feed_care_text(),
         text("feed-two-schools"),
-        *([] if is_first and tier is not Tier.NORMAL else [_next(turn)]),
+        text("feed-next-on", day=Day(again_on)) if again_on is not None else _next(turn),
     )
-    if is_first and tier is not Tier.NORMAL:
-        tasks.reopen(turn, key, turn.today + timedelta(days=int(BEFORE_NORMAL_FEED_DAYS.value)))
+
+
+_TO_NORMAL_FEED = timedelta(days=int(BEFORE_NORMAL_FEED_DAYS.value))
 
 
 def _feed_later(turn: Turn, key: str, gates: tuple[FeedGate, ...]) -> None:

@@ -21,11 +21,11 @@ URGENT_FIRST = (
     TaskKind.FEED_CHECK,
     TaskKind.POT_READ,
     TaskKind.POT_START,
+    TaskKind.FIRST_PHOTO,
     TaskKind.LOOK,
     TaskKind.SPRING_WATER,
     TaskKind.WATER,
     TaskKind.PHOTO,
-    TaskKind.FIRST_PHOTO,
     TaskKind.DONT_JUDGE,
 )
 """Which of several tasks of one day is brought up on it; the others follow on the next days."""

@@ -120,7 +120,7 @@ def judge(turn: Turn, key: str) -> None:
         return
     turn.close_task(key, TaskState.DONE)
     if verdict is Verdict.COMING_BACK:
-        turn.say(text("verdict-coming_back", **values), telling.next_line(turn.case, open_tasks(turn.case)))
+        turn.say(text("verdict-coming_back", **values), *tasks.next_after(turn, key))
         return
     said = (
         text("verdict-likely_dead-tested", **values) if seen.pot_test_failed else text("verdict-likely_dead", **values)
@@ -187,8 +187,9 @@ def repair(turn: Turn, key: str, told: Case) -> None:
         turn.start_side("person")
         return
     if choice not in ("sod", "plugs", "seed"):
-        turn.say(text("repair-wait"))
-        tasks.reopen(turn, key, turn.today + _IN_THREE_WEEKS)
+        again_on = turn.today + _IN_THREE_WEEKS
+        tasks.reopen(turn, key, again_on)
+        turn.say(text("repair-wait", day=Day(again_on)))
         return
     view = advice.lawn_view(turn.case, turn.known)
     if choice == "seed" and not is_seedable(view.code, view.cultivar):

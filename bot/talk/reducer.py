@@ -150,11 +150,13 @@ def _answer_in_words(turn: Turn, words: str) -> None:
 def _answer_after_the_offer(turn: Turn, words: str) -> None:
     """Neither yes nor no to a person: it may be the answer that was asked for before, and then nobody is needed."""
     turn.end_side()
-    instance = flow.next_instance(turn.case)
+    turn.go_to_side_lawn()
+    instance, side = open_question(turn)
     if instance is None:
         _talk_after_the_plan(turn, words)
         return
-    value = asking.read_words(turn, instance, turn.case, words)
+    case = errands.scratch(turn, side) if side else turn.case
+    value = asking.read_words(turn, instance, case, words)
     if isinstance(value, Unclear):
         _unclear(turn, instance, value, words)
     else:
@@ -205,8 +207,9 @@ def _answers_reminder(turn: Turn, words: str) -> bool:
 def _unclear(turn: Turn, instance: Instance, why: Unclear, words: str) -> None:
     turn.update(misses=turn.homeowner.misses + 1)
     misses = turn.homeowner.misses
-    if misses > CHOICES_MISSES and turn.homeowner.side is None:
+    if misses > CHOICES_MISSES:
         turn.update(misses=0)
+        turn.wait_with_side()
         turn.start_side("offer_person", words[:1000])
         ask_open(turn)
         return

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import date, timedelta
 
-from bot.talk import advice, answers, telling, telling_plan, understand
+from bot.talk import advice, answers, beside, telling, telling_plan, understand
 from bot.talk.case import Case, Standing, Task, TaskState
 from bot.talk.effects import Choice, Urgency
 from bot.talk.followup import open_tasks, urgency_of
@@ -128,16 +128,22 @@ def _say_one(turn: Turn, due_tasks: list[tuple[int, Task]], today: date) -> None
     for number, task in stale:
         turn.put_task(replace(task, state=TaskState.PASSED, closed_on=today), number)
     fresh.sort(key=lambda item: urgency_of(item[1]))
-    _spread(turn, fresh[1:], today)
     before = _folded(stale)
     if fresh:
-        number, task = fresh[0]
         _forget_what_was_left_open(turn)
-        turn.update(active_lawn=number)
-        say_task(turn, task, *before)
+        _say_first(turn, fresh, today, *before)
     elif before:
         turn.say(*before, telling.next_line(turn.case, open_tasks(turn.case)))
     turn.update(last_unasked_on=today)
+
+
+def _say_first(turn: Turn, due_tasks: list[tuple[int, Task]], today: date, *before: Text) -> None:
+    """The first of them, with what is the same at other spots; the others wait for the next days."""
+    (number, task), *rest = due_tasks
+    others = beside.alike(task, (other for lawn, other in rest if lawn == number))
+    _spread(turn, [item for item in rest if item[0] != number or item[1] not in others], today)
+    turn.update(active_lawn=number)
+    say_task(turn, task, others, *before)
 
 
 def _forget_what_was_left_open(turn: Turn) -> None:
@@ -167,16 +173,19 @@ def _folded(stale: list[tuple[int, Task]]) -> list[Text]:
     return [text("remind-passed", tasks=Several(tuple(names.values())))]
 
 
-def say_task(turn: Turn, task: Task, *before: Text) -> None:
-    """Bring up one task of the active lawn, in full, with what can be answered."""
+def say_task(turn: Turn, task: Task, others: tuple[Task, ...], *before: Text) -> None:
+    """Bring up one task of the active lawn, in full, with what can be answered. `others`: the same at other spots."""
     planned = planned_task(turn, task)
     if planned is None:
         raise LookupError(f"the plan has no task {task.key!r}")
     parts = list(before)
     if len(turn.homeowner.lawns) > 1:
         parts.append(text("remind-lawn", place=telling.lawn_text(turn.case)))
-    parts.extend(telling_plan.reminder_parts(planned, turn.today, _why_again(task, turn.today)))
+    spots = [task.spot, *(other.spot for other in others)]
+    parts.extend(telling_plan.reminder_parts(planned, spots, turn.today, _why_again(task, turn.today)))
     told = replace(task, told_on=(*task.told_on, turn.today))
+    for other in others:
+        turn.put_task(replace(other, told_on=(*other.told_on, turn.today)))
     if task.kind == TaskKind.DONT_JUDGE:
         turn.put_task(replace(told, state=TaskState.DONE, closed_on=turn.today))
         turn.say(*parts)
@@ -245,9 +254,11 @@ def act(turn: Turn, task: Task, verb: str) -> None:
     elif verb == PROBLEM:
         turn.start_side("problem", task.key)
     elif verb == SKIP:
-        turn.close_task(task.key, TaskState.SKIPPED)
-        _drop_readings(turn, task)
-        turn.say(text("task-skipped", task=telling.task_name(task.kind, task.spot)), _next(turn))
+        skipped = (task, *beside.told_with(turn.case, task))
+        for each in skipped:
+            turn.close_task(each.key, TaskState.SKIPPED)
+            _drop_readings(turn, each)
+        turn.say(text("task-skipped", task=_named(skipped)), _next(turn))
     elif task.kind in ERRAND_OF:
         turn.start_side(ERRAND_OF[task.kind], task.key)
     else:
@@ -270,23 +281,28 @@ def finish(turn: Turn, task: Task) -> None:
     turn.say(text(f"done-{task.kind}"), _next(turn))
 
 
-def move(turn: Turn, key: str, day: date) -> None:
-    """Move a task to another day, and say so."""
+def move(turn: Turn, key: str, day: date, *, with_others: bool = False) -> None:
+    """Move a task to another day, and say so; `with_others`: and what was brought up together with it."""
     task = turn.task(key)
     if task is None:
         return
-    turn.put_task(replace(task, moved_to=day, told_on=_not_on(task.told_on, day)))
+    moved = (task, *(beside.told_with(turn.case, task) if with_others else ()))
+    for each in moved:
+        turn.put_task(replace(each, moved_to=day, told_on=_not_on(each.told_on, day)))
     is_late = day > task.until_on and task.kind != TaskKind.FEED_CHECK  # a late feeding is no harm
-    key_of_text = "task-moved-late" if is_late else "task-moved"
-    turn.say(text(key_of_text, task=telling.task_name(task.kind, task.spot), day=Day(day)))
+    turn.say(text("task-moved-late" if is_late else "task-moved", task=_named(moved), day=Day(day)))
+
+
+def _named(alike: tuple[Task, ...]) -> Text:
+    return telling.task_name(alike[0].kind, *(task.spot for task in alike))
 
 
 def reopen(turn: Turn, key: str, day: date) -> None:
     """Bring a task up once more on a later day, although it was done."""
     task = turn.task(key)
     if task is not None:
-        turn.put_task(replace(task, state=TaskState.OPEN, closed_on=None))
-        move(turn, key, day)
+        told_on = _not_on(task.told_on, day)
+        turn.put_task(replace(task, state=TaskState.OPEN, closed_on=None, moved_to=day, told_on=told_on))
 
 
 def told_task(turn: Turn) -> Task | None:
@@ -310,6 +326,19 @@ def photo_task(turn: Turn) -> Task | None:
     return due[0] if due else None
 
 
+def next_after(turn: Turn, key: str) -> tuple[Text, ...]:
+    """What comes next after a task; nothing where the same at another spot is asked about right away."""
+    return () if beside.told_with(turn.case, turn.task(key)) else (_next(turn),)
+
+
+def go_on_beside(turn: Turn, key: str) -> None:
+    """One spot is settled: go on with the next one that was brought up with it."""
+    others = beside.told_with(turn.case, turn.task(key))
+    if others:
+        turn.update(last_told_task=(turn.case.number, others[0].key))
+        turn.start_side(ERRAND_OF[others[0].kind], others[0].key)
+
+
 def _next(turn: Turn) -> Text:
     return telling.next_line(turn.case, open_tasks(turn.case))
 
@@ -322,9 +351,8 @@ def spot_of(case: Case, task: Task | None) -> str:
 def tell_tracked(turn: Turn) -> None:
     """The plan is confirmed: say how it will go on, and bring up what can be done today."""
     turn.say(*telling.tracked_parts(turn.local_now, turn.homeowner.first_hour, turn.homeowner.last_hour))
-    today = [task for task in open_tasks(turn.case) if task.due_on <= turn.today]
+    today = [(turn.case.number, task) for task in open_tasks(turn.case) if task.due_on <= turn.today]
     if today:
-        say_task(turn, today[0])
-        _spread(turn, [(turn.case.number, task) for task in today[1:]], turn.today)
+        _say_first(turn, today, turn.today)
     else:
         turn.say(_next(turn))

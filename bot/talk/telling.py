@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from datetime import datetime
 
-from bot.talk import advice, answers
+from bot.talk import advice, answers, beside
 from bot.talk.advice import LawnView, SpotView, snow_protected
 from bot.talk.applies import grass_code
 from bot.talk.case import (
@@ -31,6 +31,7 @@ from bot.talk.messages import (
     Day,
     LengthIn,
     Number,
+    Several,
     Share,
     TemperatureC,
     Text,
@@ -144,10 +145,11 @@ def bag_text(case: Case) -> Text:
     return text("bag-numbers", n=Number(bag.n_percent), p=Number(bag.p2o5_percent), k=Number(bag.k2o_percent))
 
 
-def task_name(kind: str, spot: str) -> Text:
-    """A task in a few words, with its spot where it has one."""
+def task_name(kind: str, *spots: str) -> Text:
+    """A task in a few words, with its spots where it has any."""
     name = text(f"task-{kind}")
-    return text("task-at-spot", task=name, spot=Verbatim(spot)) if spot else name
+    named = tuple(Verbatim(spot) for spot in spots if spot)
+    return text("task-at-spot", task=name, spot=Several(named) if len(named) > 1 else named[0]) if named else name
 
 
 def next_line(case: Case, tasks: tuple[Task, ...]) -> Text:
@@ -156,7 +158,8 @@ def next_line(case: Case, tasks: tuple[Task, ...]) -> Text:
     if not coming:
         return text("next-nothing")
     day, task = min(coming, key=lambda item: item[0])
-    return text("next-task", task=task_name(task.kind, task.spot), day=Day(day))
+    others = beside.alike(task, (other for on, other in coming if on == day))
+    return text("next-task", task=task_name(task.kind, task.spot, *(other.spot for other in others)), day=Day(day))
 
 
 def lawn_text(case: Case) -> Text:

@@ -310,12 +310,12 @@ def _short(task: PlanTask) -> Text:
     return task_name(str(task.kind), task.spot)
 
 
-def reminder_parts(task: PlanTask, today: date, before: str) -> list[Text]:
-    """A task as brought up on its day: what to do now, its amounts and cautions. `before`: why it comes up again.
+def reminder_parts(task: PlanTask, spots: list[str], today: date, before: str) -> list[Text]:
+    """A task as brought up on its day: what to do now and where, its amounts and cautions. `before`: why once more.
 
     A feeding check only asks; its cautions come with the dose, where they are needed.
     """
-    values = {"day": Day(today), "where": where_text(task.spot), **_detail_values(task)}
+    values = {"day": Day(today), "where": where_all(spots), **_detail_values(task)}
     what = text(f"remind-{task_wording(task)}", **values)
     parts = [text(f"remind-{before}")] if before else []
     parts.append(what if task.kind is TaskKind.FEED_CHECK else _with_care(what, task, in_full=True))

@@ -95,6 +95,11 @@ class Turn:
             self.update(parked=(*self.homeowner.parked, open_side))
         self.update(side=SideTalk(topic=topic, about=about, lawn=self.homeowner.active_lawn))
 
+    def wait_with_side(self) -> None:
+        """Let the open side talk wait until the next one is over, whatever it is about."""
+        if self.homeowner.side is not None:
+            self.update(parked=(*self.homeowner.parked, self.homeowner.side), side=None)
+
     def end_side(self) -> None:
         """Close the side talk, and go back to one that waits, if there is one."""
         parked = self.homeowner.parked

@@ -363,16 +363,14 @@ def test_dead_ground_is_not_counted_in_the_dose() -> None:
         "31522", "Jan 16", "14", "5 days", "no", "St. Augustine", "1", "not sure", "front and back", "none", "none"
     )
     talk.say("1", "4 inches", "half", "1200 sq ft", "15-0-15", "7", "yes", "yes")
-    walk_to(talk, f"pot:{spot_key('back')}:start")
-    talk.say("done", "6")
-    walk_to(talk, f"pot:{spot_key('back')}:week4")
-    talk.say("done", "0 of 6")
+    walk_to(talk, f"pot:{spot_key('front')}:start")
+    talk.say("done", "6", "6")
+    walk_to(talk, f"pot:{spot_key('front')}:week4")
+    talk.say("done", "2 of 6", "0 of 6")
     walk_to(talk, f"judge:{spot_key('front')}")
     talk.say("judge now", "half", "no")
-    walk_to(talk, f"judge:{spot_key('back')}")
-    talk.say("judge now", "none", "sod", "16 by 20")
-    walk_to(talk, "feed:check")
-    talk.say("check now", "half", "once", "no", "yes")
+    talk.say("none", "sod", "16 by 20")
+    talk.say("feed", "half", "once", "no", "yes")
 
     assert "880 sq ft" in talk.text
 

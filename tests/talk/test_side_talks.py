@@ -145,18 +145,97 @@ def test_a_picture_does_not_swallow_the_question_whether_to_stop() -> None:
 def test_a_picture_does_not_swallow_the_repair() -> None:
     """What to do with a spot that died is still asked after a photo was filed."""
     talk = two_parts()
-    back = next(each for each in talk.case.tasks if each.kind == TaskKind.POT_START and each.spot == "back").key
-    walk_to(talk, back)
-    talk.say("done", "6")
-    walk_to(talk, back.replace("start", "week4"))
-    talk.say("done", "0 of 6")
-    walk_to(talk, back.replace("pot", "judge").removesuffix(":start"))
-    talk.say("judge now", "none")
+    front = next(each for each in talk.case.tasks if each.kind == TaskKind.POT_START).key
+    walk_to(talk, front)
+    talk.say("done", "6", "6")
+    walk_to(talk, front.replace("start", "week4"))
+    talk.say("done", "3 of 6", "0 of 6")
+    walk_to(talk, front.replace("pot", "judge").removesuffix(":start"))
+    talk.say("judge now", "half", "no", "none")
     assert talk.asked == "do_repair"
     talk.take(SentPhoto(photo_id="b" * 64))
     talk.say("back")
 
     assert talk.asked == "do_repair"
+
+
+# --- the same thing to do in several parts ----------------------------------------------------------------------------
+
+
+def test_plugs_of_all_parts_are_dug_on_one_day() -> None:
+    """One reminder names both parts, and each is asked about, one after the other."""
+    talk = two_parts()
+    front, back = (each.key for each in talk.case.tasks if each.kind == TaskKind.POT_START)
+    walk_to(talk, front)
+    assert "Pot test for the front and the back" in talk.text
+    assert talk.case.tasks and task(talk, back).told_on == task(talk, front).told_on
+
+    talk.say("done")
+    assert "from the front?" in talk.text
+    talk.say("6")
+    assert "from the back?" in talk.text
+    talk.say("5")
+    assert [(seen.spot, seen.plugs_total) for seen in talk.case.checkins if seen.plugs_total] == [
+        ("front", 6),
+        ("back", 5),
+    ]
+    assert "next-task" in talk.keys
+
+
+@pytest.mark.parametrize(
+    ("verb", "state", "told"),
+    [("skip", TaskState.SKIPPED, "pot test (front and back)"), ("later", TaskState.OPEN, "pot test (front and back)")],
+)
+def test_what_was_said_together_is_put_off_together(verb: str, state: TaskState, told: str) -> None:
+    """Skipping or moving the one skips or moves the other."""
+    talk = two_parts()
+    front, back = (each.key for each in talk.case.tasks if each.kind == TaskKind.POT_START)
+    walk_to(talk, front)
+    talk.say(verb)
+    if verb == "later":
+        talk.say("in a week")
+
+    assert told in talk.text
+    assert {task(talk, key).state for key in (front, back)} == {state}
+    assert task(talk, front).moved_to == task(talk, back).moved_to
+
+
+def test_what_was_left_half_done_is_asked_about_once_more() -> None:
+    """The front was counted, then nothing: three days later only the back is brought up."""
+    talk = two_parts()
+    front, back = (each.key for each in talk.case.tasks if each.kind == TaskKind.POT_START)
+    walk_to(talk, front)
+    talk.say("done", "6")
+    walk_to(talk, back, most_days=4)
+
+    assert "Pot test for the back:" in talk.text
+    assert "front" not in talk.text
+
+
+# --- words that are not understood -----------------------------------------------------------------------------------
+
+
+def test_who_is_not_understood_in_a_side_talk_is_offered_a_person_and_asked_again() -> None:
+    """No question repeats for ever; what was asked waits."""
+    talk = two_parts()
+    walk_to(talk, "look:1")
+    talk.say("done", "zzgr", "zzgr", "zzgr")
+    assert talk.asked == "do_person"
+
+    talk.say("no")
+    assert talk.asked == "do_runners"
+    talk.say("firm")
+    assert "from the back" in talk.text or "the back" in talk.text
+
+
+def test_an_answer_instead_of_yes_or_no_to_a_person_counts() -> None:
+    """The question that was not understood is answered while a person is offered: nobody is needed."""
+    talk = two_parts()
+    walk_to(talk, "look:1")
+    talk.say("done", "zzgr", "zzgr", "zzgr", "some firm, some soft")
+
+    assert [(seen.spot, seen.runners) for seen in talk.case.checkins if seen.runners] == [("front", "mixed")]
+    assert talk.asked == "do_runners"
 
 
 # --- old and double buttons ------------------------------------------------------------------------------------------

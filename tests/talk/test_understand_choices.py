@@ -20,6 +20,14 @@ SNOW = (("snow", ("snow",)), ("none", ("no snow",)), ("ice", ("ice",)))
 YES_NO = (("yes", ("yes, remind me",)), ("no", ("no thanks",)))
 
 
+def test_what_stands_after_the_comma_of_a_choice_is_enough() -> None:
+    """People leave out the "no" of "no, only in places"."""
+    options = [("yes", ("yes, all over", "yes")), ("no", ("no, only in places", "no"))]
+
+    assert pick_one("only in places", options) == "no"
+    assert pick_one("all over", options) == "yes"
+
+
 @pytest.mark.parametrize(
     ("said", "code"),
     [

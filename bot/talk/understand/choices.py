@@ -87,7 +87,15 @@ def _exactly(said: str, options: Options) -> str | None:
     for code, spoken in options:
         if bare and bare in {_bare(words) for words in (code, *spoken)}:
             return code
-    return None
+    after_the_comma = [
+        code for code, spoken in options if bare in {part for each in spoken for part in _parts_of(each)}
+    ]
+    return after_the_comma[0] if len(after_the_comma) == 1 else None
+
+
+def _parts_of(label: str) -> set[str]:
+    """What stands between the commas of a choice, where it is more than a word: "no, only in places"."""
+    return {bare for part in label.split(",")[1:] if " " in (bare := _bare(part))}
 
 
 def _bare(words: str) -> str:

@@ -90,6 +90,7 @@ feed-open-light_repeat = All checks pass. One more light feed is fine now.
 feed-open-normal = All checks pass. Normal feeding can start again.
 feed-open-new_turf = The new turf has rooted. A first feed is fine now.
 feed-what-bag = Look for a bag with a middle number of 0 to 2 and at least 30 % of its nitrogen slow-release, like 15-0-15. Once you have one, type "feed" and I'll work out the amount.
+feed-next-on = No more than that for now. I'll check again { $day }.
 feed-by-the-calendar = { $units ->
     [metric] By the calendar the soil is warm enough. A cool spring can run two weeks late, so look first: a thermometer 10 cm down should show 18 °C or more in the morning.
    *[us] By the calendar the soil is warm enough. A cool spring can run two weeks late, so look first: a thermometer 4 inches down should show 65 °F or more in the morning.

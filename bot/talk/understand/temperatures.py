@@ -11,7 +11,7 @@ from bot.talk.understand.plain_words import Unclear, figures, number_of, plain
 from rules.units import c_to_f, f_to_c
 
 LOWEST_F, HIGHEST_F = -60.0, 45.0
-WARMEST_FREEZE_C = 2.0  # a thermometer at head height still reads this while the grass freezes
+WARMEST_FREEZE_C = 2.0  # warmer is no freeze anybody means; what is too mild to hurt is for `rules` to say
 EXACT_SD_DC, ABOUT_SD_DC, DECADE_SD_DC, PART_OF_DECADE_SD_DC, VAGUE_SD_DC = 1.0, 1.5, 2.0, 1.2, 3.0
 RANGE_SD_DC, RANGE_SD_SHARE = 0.75, 0.25  # spread of "15 to 18": a floor and a quarter of the width
 CLOSE_DEGREES = 6.0  # "17, maybe 18": two figures this near are one stretch

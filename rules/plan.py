@@ -301,11 +301,11 @@ def _ladder(lawn: LawnFacts) -> CutLadder | None:
 
 
 def frost_gate_on(lawn: LawnFacts) -> date:
-    """The day from which cutting is safe: the season's gate, or later where the owner reported frost again."""
-    gate = lawn.season.frost_gate_on
-    if lawn.frost_again_on is None:
-        return gate
-    return max(gate, lawn.frost_again_on + timedelta(days=int(facts.AFTER_LATE_FROST_DAYS.value)))
+    """The day from which cutting is safe: the season's gate, or a while after the freeze itself where that came late,
+    or after frost the owner reported again.
+    """
+    last_frost_on = max(lawn.freeze_on, lawn.frost_again_on or lawn.freeze_on)
+    return max(lawn.season.frost_gate_on, last_frost_on + timedelta(days=int(facts.AFTER_LATE_FROST_DAYS.value)))
 
 
 def _cut_tasks(lawn: LawnFacts, ladder: CutLadder | None) -> list[PlanTask]:

@@ -52,12 +52,15 @@ def verdict_on(day: date, season: Season, seen: SpotEvidence, lost_probability: 
     Signs of life count at once. Signs of death count only from the judging day on, and then "likely dead" needs a
     failed pot test and under 3 % green; without a pot test it needs 70 warm days and under 3 % green. Either way
     everything known together has to say so too: `lost_probability`, 0..1, that next to nothing there is alive.
+    Green that is still thin on the judging day is part of a lawn, not a lawn that is back.
     A few live plugs among many are no verdict: the spot is tested again until 70 warm days have passed.
 
     Source: rules/facts/season.py and evidence.py (expert judgement; extension counsels patience without a day count).
     """
     require_range("lost_probability", lost_probability, 0.0, 1.0, "")
     alive = _by_signs_of_life(seen)
+    if alive is Verdict.COMING_BACK and day >= season.judging_on and _is_thin(seen):
+        return Verdict.PARTLY_BACK
     if alive is not None:
         return alive
     if day < season.judging_on:
@@ -71,6 +74,14 @@ def verdict_on(day: date, season: Season, seen: SpotEvidence, lost_probability: 
         return Verdict.PARTLY_BACK if green else Verdict.TEST_AGAIN
     is_likely = lost_probability >= season_facts.LIKELY_DEAD_PROBABILITY.value
     return Verdict.LIKELY_DEAD if is_likely and (seen.pot_test_failed or is_late) else Verdict.TEST_AGAIN
+
+
+def _is_thin(seen: SpotEvidence) -> bool:
+    """Little green, where the pot test does not say that most is alive."""
+    green, plugs = seen.green_fraction, seen.plug_fraction or 0.0
+    if green is None or plugs >= evidence_facts.POT_KEEP_FRACTION.value:
+        return False
+    return green < evidence_facts.GREEN_BACK_AT_JUDGING_FRACTION.value
 
 
 def _by_signs_of_life(seen: SpotEvidence) -> Verdict | None:

@@ -39,6 +39,7 @@ class SpotView:
     band: Band
     half_die_c: float
     half_die_sd_dc: float
+    half_die_range_c: tuple[float, ...] = ()  # lowest and highest, where the grass may be several
     signs: tuple[str, ...]
 
 
@@ -237,8 +238,16 @@ def _spot_view(
         band=band_of(odds),
         half_die_c=half_die_c,
         half_die_sd_dc=sd_dc,
+        half_die_range_c=_half_die_range(cold, tolerances),
         signs=signs,
     )
+
+
+def _half_die_range(cold: SiteCold, tolerances: Mapping[GrassCode, Tolerance]) -> tuple[float, ...]:
+    if len(tolerances) < 2:
+        return ()
+    limits = [effective_lt50_c(cold, each, known_of)[0] for each, known_of in tolerances.items()]
+    return min(limits), max(limits)
 
 
 def _after_pots(odds: AliveOdds, seen: SpotEvidence) -> AliveOdds:

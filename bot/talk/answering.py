@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from bot.talk import answers, asking, endings, errands, flow, tasks, telling, telling_plan
+from bot.talk import answers, asking, endings, errands, flow, tasks, telling, telling_plan, understand
 from bot.talk.case import AnswerValue, Case, SideTalk
 from bot.talk.followup import open_tasks
 from bot.talk.messages import Text, text
@@ -29,8 +29,14 @@ def accept(turn: Turn, instance: Instance, value: AnswerValue, words: str) -> No
     turn.put_case(flow.without_stale(answers.with_answer(before, answer)))
     if side is not None:
         turn.end_side()
-    said_back = telling.said_back(instance, value, turn.case)
+    said_back = [*_told_more(instance, words), *telling.said_back(instance, value, turn.case)]
     _tell_what_follows(turn, before, changed=side is not None, said_back=said_back)
+
+
+def _told_more(instance: Instance, words: str) -> list[Text]:
+    """Somebody tells the whole story at the first question: only the place of it is taken, and that is said."""
+    is_story = instance.question.id == "place" and understand.grass(words).grass is not None
+    return [text("said-part")] if is_story else []
 
 
 def _tell_what_follows(turn: Turn, before: Case, *, changed: bool, said_back: list[Text]) -> None:

@@ -6,6 +6,7 @@ take these words for an answer.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Mapping
 from dataclasses import replace
 
@@ -17,6 +18,7 @@ from bot.talk.effects import OfferData
 from bot.talk.endings import set_hours
 from bot.talk.followup import open_tasks
 from bot.talk.messages import AreaSqft, Day, Number, RateLbPer1000, Several, Text, Value, text
+from bot.talk.reading import index_of
 from bot.talk.turn import Turn
 from bot.talk.understand import Unclear, Wish
 from rules.facts.areas import RATE_AREA_SQFT
@@ -76,6 +78,10 @@ def grant(turn: Turn, words: str) -> bool:
         return True
     if wanted is Wish.HOURS and not isinstance(hours := understand.hours_of_day(words), Unclear):
         set_hours(turn, *hours)
+    elif wanted is Wish.CHANGE:
+        _change(turn, words)
+    elif wanted is Wish.LATER:
+        _later(turn, words)
     else:
         _GRANTS[wanted](turn)
     ask_open(turn)
@@ -125,11 +131,35 @@ def _why(turn: Turn) -> None:
     turn.say(text(f"why-{instance.question.id}") if instance else text("help"))
 
 
-def _change(turn: Turn) -> None:
-    if not flow.answered_instances(turn.case):
+def _change(turn: Turn, words: str) -> None:
+    """Which answer, if it was not named at once ("change size", "fix 3")."""
+    listed = flow.answered_instances(turn.case)
+    if not listed:
         turn.say(text("change-none"))
         return
-    turn.start_side("change")
+    named = understand.pick_one(_CHANGE_WORDS.sub("", words), errands.change_options(turn))
+    place = None if isinstance(named, Unclear) else index_of(named)
+    if place is None:
+        turn.start_side("change")
+    else:
+        turn.start_side("changing", listed[place].question.id, listed[place].spot)
+
+
+_CHANGE_WORDS = re.compile(
+    r"^\W*(?:change|edit|fix|correct|update)\b(?:\s+(?:the|my|answer|line|number|question|no|#)\b)*", re.I
+)
+
+
+def _never_mind(turn: Turn) -> None:
+    """Whatever was being asked aside is left; a wish for quiet that was in doubt is taken as none."""
+    side = turn.homeowner.side
+    if side is None:
+        turn.say(telling.next_line(turn.case, open_tasks(turn.case)))
+        return
+    if side.topic == "stop":
+        turn.update(standing=Standing.ACTIVE)
+    turn.end_side()
+    turn.say(text("never-mind"))
 
 
 def _start_over(turn: Turn) -> None:
@@ -181,6 +211,21 @@ def _verb(verb: str) -> Grant:
             tasks.act_on_told(turn, task, verb)
 
     return grant_verb
+
+
+def _later(turn: Turn, words: str) -> None:
+    """ "Later" about the task last brought up; with a day in it ("remind me Saturday") that day is taken."""
+    side = turn.homeowner.side
+    task = turn.task(side.about[0]) if side is not None and side.topic == "later" else tasks.told_task(turn)
+    day = understand.later_day(words, turn.today)
+    if task is None or isinstance(day, Unclear):
+        _verb(tasks.LATER)(turn)
+        return
+    if side is not None and side.topic == "later":
+        turn.end_side()
+    elif turn.homeowner.last_told_task is not None:
+        turn.update(active_lawn=turn.homeowner.last_told_task[0])
+    tasks.move(turn, task.key, day, with_others=True)
 
 
 def _problem(turn: Turn) -> None:
@@ -244,7 +289,6 @@ def _nothing(turn: Turn) -> None:
 _GRANTS: Mapping[Wish, Grant] = {
     Wish.BACK: _back,
     Wish.PERSON: _person,
-    Wish.CHANGE: _change,
     Wish.PLAN: _plan,
     Wish.FEED: _feed,
     Wish.HELP: _help,
@@ -253,7 +297,6 @@ _GRANTS: Mapping[Wish, Grant] = {
     Wish.NEW_LAWN: _new_lawn,
     Wish.LAWNS: _lawns,
     Wish.DONE: _verb(tasks.DONE),
-    Wish.LATER: _verb(tasks.LATER),
     Wish.PROBLEM: _problem,
     Wish.METRIC: _metric,
     Wish.US_UNITS: _us_units,
@@ -262,6 +305,7 @@ _GRANTS: Mapping[Wish, Grant] = {
     Wish.START: _start,
     Wish.HOURS: _hours,
     Wish.MORE: _help,
+    Wish.NEVER_MIND: _never_mind,
     Wish.STOP_DOUBTFUL: _nothing,
 }
 

@@ -216,6 +216,7 @@ class FeedGiven:
     n_lb_per_1000_sqft: float
     p2o5_lb_per_1000_sqft: float
     soluble_n_lb_per_1000_sqft: float
+    green: float | None = None  # how green it was then
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from datetime import date, timedelta
 
-from bot.talk import advice, answers, judging, tasks, telling, telling_plan
+from bot.talk import advice, answers, judging, tasks, telling, telling_plan, troubles
 from bot.talk.asking import is_yes
 from bot.talk.case import (
     Case,
@@ -33,7 +33,6 @@ from rules.plan import TaskKind
 Ending = Callable[[Turn, SideTalk, Case], None]
 
 FEED_AGAIN_AFTER_DAYS = (7, 14, 21)  # after each check that fails; then feeding is left out this season
-AGAIN_AFTER_DAYS = 7  # a closed gate is looked at again a week later
 WEATHER_AGAIN_AFTER_DAYS = 2
 NOT_SURE_WHEN_DAYS = 3
 
@@ -60,25 +59,7 @@ def _later(turn: Turn, side: SideTalk, told: Case) -> None:
 
 
 def _problem(turn: Turn, side: SideTalk, told: Case) -> None:
-    key = side.about[0]
-    code = answers.code(told, "do_problem")
-    if code == "brown_stem":
-        task = turn.task(key)
-        if task is not None and task.kind == TaskKind.CUT:
-            turn.close_task(key, TaskState.DONE)
-        turn.update_case(stopped_cutting_on=turn.today)
-        tasks.replan(turn)
-        turn.say(text("problem-brown-stem"), _next(turn))
-    elif code == "frost_again":
-        before = turn.case
-        turn.update_case(cold_again_on=turn.today)
-        tasks.replan(turn)
-        turn.say(text("problem-frost-again"), *telling_plan.difference_parts(turn, before), _next(turn))
-    elif code in ("no_green", "too_wet", "no_means"):
-        turn.say(text(f"problem-{code.replace('_', '-')}"))
-        tasks.move(turn, key, turn.today + timedelta(days=AGAIN_AFTER_DAYS), with_others=True)
-    else:
-        turn.start_side("person")
+    troubles.meet(turn, side.about[0], answers.code(told, "do_problem") or "other")
 
 
 def _look(turn: Turn, side: SideTalk, told: Case) -> None:
@@ -177,9 +158,10 @@ def _feed(turn: Turn, side: SideTalk, told: Case) -> None:
     turn.say(text(f"feed-open-{decision.tier}"), text("feed-by-the-calendar"))
     label = advice.label_of(turn.case)
     if label is None or label.n_percent == 0:
-        turn.start_side("feed_bag", key, str(decision.tier))
+        green = [] if gates.green_fraction is None else [str(gates.green_fraction)]
+        turn.start_side("feed_bag", key, str(decision.tier), *green)
     else:
-        _give_dose(turn, key, decision.tier, label)
+        _give_dose(turn, key, decision.tier, label, gates.green_fraction)
 
 
 def _feed_bag(turn: Turn, side: SideTalk, told: Case) -> None:
@@ -192,10 +174,10 @@ def _feed_bag(turn: Turn, side: SideTalk, told: Case) -> None:
         return
     for answer in side.answers:
         turn.put_case(answers.with_answer(turn.case, answer))
-    _give_dose(turn, key, tier, label)
+    _give_dose(turn, key, tier, label, float(side.about[2]) if len(side.about) > 2 else None)
 
 
-def _give_dose(turn: Turn, key: str, tier: Tier, label: Label) -> None:
+def _give_dose(turn: Turn, key: str, tier: Tier, label: Label, green: float | None) -> None:
     code = advice.lawn_view(turn.case, turn.known).code
     result = dose(label, tier, advice.fed_lawn(turn.case, code, turn.today), judging.living_area_sqft(turn))
     turn.close_task(key, TaskState.DONE)
@@ -203,7 +185,7 @@ def _give_dose(turn: Turn, key: str, tier: Tier, label: Label) -> None:
         turn.say(telling_plan.feed_refusal_text(result, turn.case), text("feed-what-bag"), _next(turn))
         return
     again_on = None if turn.case.feeds or tier is Tier.NORMAL else turn.today + _TO_NORMAL_FEED
-    _remember_feed(turn, result)
+    _remember_feed(turn, result, green)
     if again_on is not None:
         tasks.reopen(turn, key, again_on)
     turn.say(
@@ -253,8 +235,11 @@ def _gates(turn: Turn, told: Case) -> FeedGates:
 
 
 def _has_risen(case: Case, green: float | None) -> bool:
-    seen = [checkin.green for checkin in case.checkins if checkin.green is not None]
-    return bool(seen) and green is not None and green > seen[-1]
+    """Whether it is greener than at the last feed; than at the last look where that was not told."""
+    at_feed = case.feeds[-1].green if case.feeds else None
+    looks = [checkin.green for checkin in case.checkins if checkin.green is not None]
+    before = at_feed if at_feed is not None else looks[-1] if looks else None
+    return before is not None and green is not None and green > before
 
 
 def _feed_again_on(turn: Turn, gates: tuple[FeedGate, ...], after_days: int) -> date:
@@ -265,12 +250,13 @@ def _feed_again_on(turn: Turn, gates: tuple[FeedGate, ...], after_days: int) -> 
     return max(soon, date(turn.today.year, open_month, 1))
 
 
-def _remember_feed(turn: Turn, given: FeedDose) -> None:
+def _remember_feed(turn: Turn, given: FeedDose, green: float | None) -> None:
     feed = FeedGiven(
         on=turn.today,
         n_lb_per_1000_sqft=given.rate.n_lb,
         p2o5_lb_per_1000_sqft=given.rate.p2o5_lb,
         soluble_n_lb_per_1000_sqft=given.rate.soluble_n_lb,
+        green=green,
     )
     turn.update_case(feeds=(*turn.case.feeds, feed))
 
@@ -361,6 +347,8 @@ def _change(turn: Turn, side: SideTalk, told: Case) -> None:
     if picked is not None and picked < len(listed):
         chosen = listed[picked]
         turn.start_side("changing", chosen.question.id, chosen.spot)
+    else:
+        turn.say(text("change-kept"))
 
 
 def _old_button(turn: Turn, side: SideTalk, told: Case) -> None:
@@ -400,7 +388,7 @@ def _which_lawn(turn: Turn, side: SideTalk, told: Case) -> None:
     picked = index_of(answers.code(told, "do_lawn"))
     if picked is not None and picked < len(turn.homeowner.lawns):
         turn.update(active_lawn=turn.homeowner.lawns[picked].number)
-        turn.say(text("lawn-switched", place=telling.lawn_text(turn.case)))
+        turn.say(text("lawn-switched", place=telling.lawn_text(turn.case, turn.homeowner.lawns)))
 
 
 def _next(turn: Turn) -> Text:

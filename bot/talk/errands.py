@@ -13,7 +13,18 @@ from datetime import timedelta
 
 from bot.talk import advice, answers, reading, understand
 from bot.talk.applies import grass_code
-from bot.talk.case import Answer, AnswerValue, Case, NamesTold, NumberTold, Picked, PickedMany, SideTalk
+from bot.talk.case import (
+    Answer,
+    AnswerValue,
+    Case,
+    NamesTold,
+    NotSure,
+    NumberTold,
+    Picked,
+    PickedMany,
+    SideTalk,
+    Skipped,
+)
 from bot.talk.flow import answered_instances
 from bot.talk.messages import Number, Several, Text, Value, Verbatim, text
 from bot.talk.question import Context, Instance, Question, Stage, choice_or, parse_choice, yes_no
@@ -25,6 +36,7 @@ from rules.facts.areas import PACE_FT
 from rules.facts.evidence import POT_PLUGS_ADVISED
 from rules.facts.repair import PLUG_SPACING_IN
 from rules.grasses import GrassCode, is_seedable
+from rules.plan import TaskKind
 
 _SHARES: Mapping[str, float] = {
     "none": 0.0,
@@ -120,7 +132,6 @@ TOPICS: Mapping[str, tuple[Question, ...]] = {
             value=lambda code, context: reading.later_choice(code, context.today),
         ),
     ),
-    "problem": (_row("do_problem", "brown_stem", "frost_again", "no_green", "too_wet", "no_means", "other"),),
     "feed": (
         _yes_no_row("do_frost"),
         _green_row(),
@@ -164,7 +175,7 @@ TOPICS: Mapping[str, tuple[Question, ...]] = {
         ),
     ),
 }
-"""Topics whose rows are fixed. `change`, `photo_spot` and `which_lawn` list what the case holds; see `rows_of`."""
+"""Topics whose rows are fixed. `problem`, `change`, `photo_spot` and `which_lawn` depend on the case: `rows_of`."""
 
 
 def rows_of(turn: Turn, side: SideTalk) -> tuple[Question, ...]:
@@ -177,6 +188,8 @@ def rows_of(turn: Turn, side: SideTalk) -> tuple[Question, ...]:
         return (BY_ID[side.about[0]],)
     if side.topic == "pot_read":
         return (_count_row(turn, side),)
+    if side.topic == "problem":
+        return (_problem_row(turn, side),)
     if side.topic == "change":
         return (_change_row(turn),)
     if side.topic == "photo_spot":
@@ -228,9 +241,10 @@ def without_last(side: SideTalk) -> SideTalk | None:
 
 
 def _no_size_needed(turn: Turn, case: Case) -> bool:
-    """A repair asks for the spot's size only where amounts follow."""
+    """A repair asks for the spot's size only where amounts follow, and it is not that of the whole lawn."""
     chosen = answers.code(case, "do_repair")
-    return chosen not in ("sod", "plugs", "seed") or chosen not in _repair_choices(case)
+    is_known = len(answers.spots(case)) == 1 and answers.area_sqft(case) is not None
+    return is_known or chosen not in ("sod", "plugs", "seed") or chosen not in _repair_choices(case)
 
 
 def _count_row(turn: Turn, side: SideTalk) -> Question:
@@ -241,6 +255,23 @@ def _count_row(turn: Turn, side: SideTalk) -> Question:
     return _row("do_count", takes_number=True, parse=lambda question, said, context: reading.count_told(said, total))
 
 
+def _problem_row(turn: Turn, side: SideTalk) -> Question:
+    """What can go wrong with such a task. Brown stems show when it is cut, missing green when it is fed or judged."""
+    task = turn.task(side.about[0])
+    own = _OWN_TROUBLES.get(task.kind if task else "", ())
+    return _row("do_problem", *own, "frost_again", "no_means", "other")
+
+
+_OWN_TROUBLES: Mapping[str, tuple[str, ...]] = {
+    TaskKind.CUT: ("brown_stem", "too_wet"),
+    TaskKind.LOOK: ("too_wet",),
+    TaskKind.POT_START: ("too_wet",),
+    TaskKind.FEED_CHECK: ("no_green", "too_wet"),
+    TaskKind.WATER: ("too_wet",),
+    TaskKind.SPRING_WATER: ("too_wet",),
+}
+
+
 def _change_row(turn: Turn) -> Question:
     listed = answered_instances(turn.case)
     return _row(
@@ -248,8 +279,23 @@ def _change_row(turn: Turn) -> Question:
         *reading.listed_codes(len(listed)),
         offers_not_sure=False,
         label=lambda question, code, case: change_label(turn, listed[reading.index_of(code) or 0]),
-        parse=reading.choice_number(len(listed)),
+        parse=lambda question, said, context: _read_which(said, change_options(turn)),
     )
+
+
+def change_options(turn: Turn) -> understand.Options:
+    """The answers that may be changed, by what they are called: "size", "mowing height"."""
+    listed = answered_instances(turn.case)
+    names = (turn.known.spoken(turn.homeowner.language, f"name-{each.question.id}") for each in listed)
+    return list(zip(reading.listed_codes(len(listed)), names, strict=True))
+
+
+def _read_which(said: str, options: understand.Options) -> AnswerValue | Unclear:
+    """An answer to change, by number or name; "no" leaves all as it is."""
+    if understand.yes_no(said) is False:
+        return Picked(code="none")
+    picked = understand.pick_one(said, options)
+    return picked if isinstance(picked, Unclear) else Picked(code=picked)
 
 
 def change_label(turn: Turn, instance: Instance) -> Text:
@@ -268,6 +314,8 @@ def _answer_words(question: Question, answer: Answer, case: Case) -> Value:
     match answer.value:
         case Picked(code=code) if code in offered:
             return question.label(question, code, case)
+        case NotSure() | Skipped():
+            return text("choice-not_sure" if isinstance(answer.value, NotSure) else "choice-skip")
         case PickedMany(codes=codes) if codes and set(codes) <= set(offered):
             return Several(tuple(question.label(question, code, case) for code in codes))
         case _:

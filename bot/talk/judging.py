@@ -19,7 +19,7 @@ from rules.facts.evidence import (
 )
 from rules.facts.season import LIKELY_DEAD_GREEN_FRACTION
 from rules.grasses import is_seedable
-from rules.plan import TaskKind
+from rules.plan import FEED_CHECK_KEY, TaskKind
 from rules.repair import RepairReason, repair_advice
 from rules.season import Season
 from rules.survival import AliveOdds
@@ -126,8 +126,14 @@ def judge(turn: Turn, key: str) -> None:
         text("verdict-likely_dead-tested", **values) if seen.pot_test_failed else text("verdict-likely_dead", **values)
     )
     told = said if verdict is Verdict.LIKELY_DEAD else text("verdict-partly_back", **values)
-    turn.say(told, _repair_advice(turn, seen))
+    doubt = [text("verdict-pot-or-look")] if verdict is Verdict.LIKELY_DEAD and _looked_firm(turn, spot) else []
+    turn.say(told, *doubt, _repair_advice(turn, seen))
     turn.start_side("repair", key)
+
+
+def _looked_firm(turn: Turn, spot: str) -> bool:
+    """Whether any look at the runners of a spot found firm ones."""
+    return any(seen.spot == spot and seen.runners in ("firm", "mixed") for seen in turn.case.checkins)
 
 
 def _judge_again(turn: Turn, key: str, season: Season, told: Text, no_answer: Text) -> None:
@@ -196,9 +202,12 @@ def repair(turn: Turn, key: str, told: Case) -> None:
         turn.say(text("repair-no-seed", grass=telling.named_grass(view.code, view.cultivar or "")))
         turn.start_side("repair", key)
         return
+    spot = tasks.spot_of(turn.case, turn.task(key))
     size = answers.value_as(told, "do_size", AreaTold)
-    if size is not None:
-        spot = tasks.spot_of(turn.case, turn.task(key))
-        checkin = CheckIn(on=turn.today, spot=spot, task=key, area_sqft=size.area_sqft)
+    area_sqft = size.area_sqft if size else answers.area_sqft(turn.case) if not spot else None
+    if area_sqft is not None:
+        checkin = CheckIn(on=turn.today, spot=spot, task=key, area_sqft=area_sqft)
         turn.update_case(checkins=(*turn.case.checkins, checkin))
-    turn.say(*telling_repair.repair_parts(choice, view, size.area_sqft if size else None, turn.today))
+    turn.say(*telling_repair.repair_parts(choice, view, area_sqft, turn.today))
+    if all(_verdict_now(turn, each) is Verdict.LIKELY_DEAD for each in answers.spots(turn.case)):
+        turn.close_task(FEED_CHECK_KEY, TaskState.SKIPPED)  # new turf is not fed in its first month

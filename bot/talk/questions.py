@@ -42,6 +42,7 @@ from bot.talk.case import (
     NamesTold,
     NotSure,
     Picked,
+    Place,
     PlacesTold,
     TemperatureTold,
 )
@@ -70,8 +71,20 @@ OTHER_GRASSES = ("bahia", "buffalo", "seashore_paspalum", "carpetgrass")
 
 
 def _read_place(question: Question, said: str, context: Context) -> AnswerValue | Unclear:
-    found = context.known.find_places(said)
+    found = context.known.find_places(said) or _state_alone(said, context)
     return PlacesTold(candidates=found[:6]) if found else Unclear("no_name")
+
+
+def _state_alone(said: str, context: Context) -> tuple[Place, ...]:
+    """A state where a town was asked for: rough, but an answer. "ok", "hi" and "in" are words first."""
+    word = said.strip()
+    if understand.pleasantry(word) is not None or (len(word) <= _STATE_CODE_LENGTH and not word[:1].isupper()):
+        return ()
+    state = context.known.find_state(word)
+    return (state,) if state else ()
+
+
+_STATE_CODE_LENGTH = 2
 
 
 def _read_state(question: Question, said: str, context: Context) -> AnswerValue | Unclear:
@@ -91,6 +104,8 @@ def _read_which_place(question: Question, said: str, context: Context) -> Answer
 
 def _read_grass(question: Question, said: str, context: Context) -> AnswerValue | Unclear:
     heard = understand.grass(said)
+    if heard.unclear is not None:
+        return heard.unclear
     if heard.grass is not None:
         return Picked(code=f"{heard.grass}/{heard.cultivar}" if heard.cultivar else heard.grass)
     if heard.out_of_scope is not None:
@@ -112,7 +127,14 @@ def _read_spots(question: Question, said: str, context: Context) -> AnswerValue 
     if understand.yes_no(said) is False:
         return question.value("alike", context)
     picked = parse_choice(question, said, context)
-    return understand.names(said) if isinstance(picked, Unclear) else picked
+    return _with_the_rest(understand.names(said), context) if isinstance(picked, Unclear) else picked
+
+
+def _with_the_rest(named: NamesTold | Unclear, context: Context) -> NamesTold | Unclear:
+    """One part that differs leaves the rest of the lawn, which is judged too."""
+    if isinstance(named, Unclear) or len(named.names) > 1:
+        return named
+    return NamesTold(names=(context.known.spoken(context.language, "spot-rest")[0], *named.names))
 
 
 # --- what pressed choices mean -------------------------------------------------------------------------------------
@@ -131,7 +153,7 @@ _AIR_MIN: Mapping[str, tuple[float, float]] = {  # code -> (middle degF, spread 
     "below_zero": (-5.0, 4.0),
 }
 _DAYS_COLD: Mapping[str, float] = {"one": 1, "few": 2.5, "week": 6, "more": 12}
-_SNOW_IN: Mapping[str, float] = {"none": 0.0, "dusting": 0.5, "some": 2.0, "deep": 5.0}
+_SNOW_IN: Mapping[str, float] = {"none": 0.0, "dusting": 0.25, "some": 2.0, "deep": 5.0}
 _NOTCH_IN: Mapping[str, float] = {"quarter": 0.25, "half": 0.5, "three_quarters": 0.75, "one": 1.0}
 
 

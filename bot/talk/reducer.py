@@ -14,10 +14,23 @@ from __future__ import annotations
 
 from datetime import datetime
 
-from bot.talk import answers, anytime, asking, endings, errands, flow, reading, tasks, telling, understand
+from bot.talk import (
+    answers,
+    anytime,
+    asking,
+    chat,
+    endings,
+    errands,
+    flow,
+    reading,
+    tasks,
+    telling,
+    troubles,
+    understand,
+)
 from bot.talk.answering import accept, ask_open, open_question
 from bot.talk.asking import TOKEN_QUESTION, TOKEN_SIDE, mark_of
-from bot.talk.case import Case, Homeowner, PlacesTold, Standing
+from bot.talk.case import AnswerValue, Case, Homeowner, PlacesTold, Standing, Task
 from bot.talk.followup import open_tasks
 from bot.talk.incoming import Arrived, Chose, Incoming, PhotoRefused, RemindersDue, Said, SentPhoto, SharedPlace
 from bot.talk.known import Known
@@ -141,6 +154,10 @@ def _answer_in_words(turn: Turn, words: str) -> None:
         if cause is not None:
             ask_open(turn, text(f"cause-{cause}"), text("cause-more"))
             return
+        aside = chat.courtesy(words) or chat.early_question(words)
+        if aside is not None:
+            ask_open(turn, aside)
+            return
         _unclear(turn, instance, value, words)
         return
     turn.update(misses=0)
@@ -176,12 +193,18 @@ def _is_choice(turn: Turn, words: str) -> bool:
 
 
 def _talk_after_the_plan(turn: Turn, words: str) -> None:
-    """Nothing is being asked: words are about the last task, a dose somebody told them, or not understood."""
+    """Nothing is being asked: words are about the last task, a dose, trouble, care in general, or not understood."""
     if anytime.told_dose(turn, words) or _answers_reminder(turn, words):
         return
+    if troubles.takes_words(turn, understand.trouble(words)):
+        return
     cause = understand.other_cause(words)
-    if cause is not None:
+    if cause is not None and not chat.asks_about_care(words):
         turn.say(text(f"cause-{cause}"), text("cause-more"))
+        return
+    if chat.takes_words(turn, words):
+        return
+    if not flow.is_ours(turn.case) and _takes_back_the_scope(turn, words):
         return
     turn.update(misses=turn.homeowner.misses + 1)
     if turn.homeowner.misses > CHOICES_MISSES:
@@ -192,15 +215,51 @@ def _talk_after_the_plan(turn: Turn, words: str) -> None:
     turn.say(text("not-understood"), telling.next_line(turn.case, open_tasks(turn.case)))
 
 
-def _answers_reminder(turn: Turn, words: str) -> bool:
-    """Whether words are one of the answers to the reminder last said: its number in the list, or its words."""
-    task = tasks.told_task(turn)
-    verb = tasks.typed_verb(turn, task, words) if task else None
-    if task is None or verb is None:
+def _takes_back_the_scope(turn: Turn, words: str) -> bool:
+    """ "Actually it is bermuda", after we said that such a lawn, or such a frost, is not ours."""
+    question = BY_ID["air_min" if flow.out_of_scope_reason(turn.case) == "not_frost" else "grass"]
+    value = asking.read_words(turn, Instance(question), turn.case, words)
+    if isinstance(value, Unclear):
         return False
+    turn.update(misses=0)
+    turn.start_side("changing", question.id, "")
+    accept(turn, Instance(question), value, words)
+    return True
+
+
+def _answers_reminder(turn: Turn, words: str) -> bool:
+    """Whether words answer the reminder last said: trouble with it, what it leads up to, or one of its four answers."""
+    task = tasks.told_task(turn)
+    if task is None:
+        return False
+    if troubles.takes_words(turn, understand.trouble(words)):
+        ask_open(turn)
+        return True
+    is_count = task.kind in tasks.COUNTED and understand.plain(words).isdigit()
+    verb = None if is_count else tasks.typed_verb(turn, task, words)
+    if verb is None:
+        return _answers_what_it_leads_to(turn, task, words)
     turn.update(misses=0)
     tasks.act_on_told(turn, task, verb)
     ask_open(turn)
+    return True
+
+
+def _answers_what_it_leads_to(turn: Turn, task: Task, words: str) -> bool:
+    """ "3 of 6" when asked to count: as if "I counted" had been said first."""
+    if task.kind not in tasks.ASKED_AT_ONCE:
+        return False
+    before, said = turn.homeowner, list(turn.effects)
+    tasks.act_on_told(turn, task, tasks.DONE)
+    instance, side = open_question(turn)
+    value: AnswerValue | Unclear = Unclear("empty")
+    if instance is not None and side is not None:
+        value = asking.read_words(turn, instance, errands.scratch(turn, side), words)
+    if instance is None or isinstance(value, Unclear):
+        turn.homeowner, turn.effects = before, said
+        return False
+    turn.update(misses=0)
+    accept(turn, instance, value, words)
     return True
 
 

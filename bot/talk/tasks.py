@@ -31,6 +31,14 @@ ERRAND_OF: dict[str, str] = {
 """Kinds whose "done" opens a side talk instead of just closing the task. For pictures: the way without a camera."""
 
 
+DARK_FROM_HOUR = 18  # in winter: nothing is photographed or looked at after it
+COUNTED = frozenset({TaskKind.POT_READ})
+ASKED_AT_ONCE = frozenset(
+    {TaskKind.LOOK, TaskKind.POT_START, TaskKind.POT_READ, TaskKind.FIRST_PHOTO, TaskKind.PHOTO, TaskKind.JUDGE}
+)
+"""Kinds whose reminder may be answered with what it leads up to ("3 of 6", "firm"), without saying "done" first."""
+
+
 def tasks_of(turn: Turn, case: Case, planned_on: date) -> tuple[Task, ...]:
     """The tasks of a plan, keeping what already happened to those that are still in it.
 
@@ -157,7 +165,12 @@ _LAPSES = frozenset({"forget", "start_over", "person", "offer_person", "old_butt
 
 
 def _is_useful(task: Task, today: date) -> bool:
-    return today <= max(task.until_on, task.due_on) or task.kind == TaskKind.JUDGE
+    if task.kind == TaskKind.JUDGE:
+        return True
+    return today <= (task.until_on if task.kind in _ONLY_IN_ITS_TIME else max(task.until_on, task.due_on))
+
+
+_ONLY_IN_ITS_TIME = frozenset({TaskKind.WATER})  # put off into spring it is no winter water any more
 
 
 def _spread(turn: Turn, rest: list[tuple[int, Task]], today: date) -> None:
@@ -180,7 +193,7 @@ def say_task(turn: Turn, task: Task, others: tuple[Task, ...], *before: Text) ->
         raise LookupError(f"the plan has no task {task.key!r}")
     parts = list(before)
     if len(turn.homeowner.lawns) > 1:
-        parts.append(text("remind-lawn", place=telling.lawn_text(turn.case)))
+        parts.append(text("remind-lawn", place=telling.lawn_text(turn.case, turn.homeowner.lawns)))
     spots = [task.spot, *(other.spot for other in others)]
     parts.extend(telling_plan.reminder_parts(planned, spots, turn.today, _why_again(task, turn.today)))
     told = replace(task, told_on=(*task.told_on, turn.today))
@@ -192,7 +205,8 @@ def say_task(turn: Turn, task: Task, others: tuple[Task, ...], *before: Text) ->
         return
     turn.put_task(told)
     turn.update(last_told_task=(turn.case.number, task.key), task_was_last=True)
-    turn.say(*parts, choices=task_choices(turn.case, told), photos=_first_photo(turn, task))
+    is_numbered = task.kind not in COUNTED  # there a typed number is the count
+    turn.say(*parts, choices=task_choices(turn.case, told), photos=_first_photo(turn, task), numbered=is_numbered)
 
 
 def _why_again(task: Task, today: date) -> str:
@@ -286,11 +300,27 @@ def move(turn: Turn, key: str, day: date, *, with_others: bool = False) -> None:
     task = turn.task(key)
     if task is None:
         return
+    following = _picture_soon(turn, task, day)
+    if following is not None:
+        turn.close_task(key, TaskState.SKIPPED)
+        turn.say(text("photo-joined", day=Day(following.due_on)))
+        return
     moved = (task, *(beside.told_with(turn.case, task) if with_others else ()))
     for each in moved:
         turn.put_task(replace(each, moved_to=day, told_on=_not_on(each.told_on, day)))
     is_late = day > task.until_on and task.kind != TaskKind.FEED_CHECK  # a late feeding is no harm
     turn.say(text("task-moved-late" if is_late else "task-moved", task=_named(moved), day=Day(day)))
+
+
+def _picture_soon(turn: Turn, task: Task, day: date) -> Task | None:
+    """The next weekly picture, where one that is put off would come along with it."""
+    if task.kind != TaskKind.PHOTO:
+        return None
+    others = (each for each in open_tasks(turn.case) if each.kind == TaskKind.PHOTO and each.key != task.key)
+    return next((each for each in others if abs((each.due_on - day).days) <= PICTURES_APART_DAYS), None)
+
+
+PICTURES_APART_DAYS = 3
 
 
 def _named(alike: tuple[Task, ...]) -> Text:
@@ -352,7 +382,10 @@ def tell_tracked(turn: Turn) -> None:
     """The plan is confirmed: say how it will go on, and bring up what can be done today."""
     turn.say(*telling.tracked_parts(turn.local_now, turn.homeowner.first_hour, turn.homeowner.last_hour))
     today = [(turn.case.number, task) for task in open_tasks(turn.case) if task.due_on <= turn.today]
-    if today:
+    if today and turn.local_now.hour >= DARK_FROM_HOUR:
+        _move_all(turn, today, turn.today + timedelta(days=1))
+        turn.say(_next(turn))
+    elif today:
         _say_first(turn, today, turn.today)
     else:
         turn.say(_next(turn))

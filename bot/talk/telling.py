@@ -6,6 +6,7 @@ now, what to leave, and when judging is fair.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import datetime
 
 from bot.talk import advice, answers, beside
@@ -43,6 +44,7 @@ from bot.talk.question import Instance
 from bot.talk.questions import place_text
 from bot.talk.turn import Turn
 from rules.grasses import cultivar, grass
+from rules.identify import Runners
 from rules.survival import AliveOdds
 
 _LIKELY_RANGE = (0.1, 0.9)  # the range told with a share: eight chances in ten
@@ -53,13 +55,13 @@ def tell_summary(turn: Turn) -> None:
     view = advice.lawn_view(turn.case, turn.known)
     for spot in view.spots:
         turn.say(*_spot_parts(turn, view, spot))
-    turn.say(*_now_parts(view))
+    turn.say(*_now_parts(turn, view))
 
 
 def _spot_parts(turn: Turn, view: LawnView, spot: SpotView) -> list[Text]:
     told = [
         text("summary-head", where=where_text(spot.name), grass=grass_text(turn.case, view)),
-        text("summary-blades", chance=Chance(spot.injuries.blades_probability)),
+        text(_blades_key(spot), chance=Chance(spot.injuries.blades_probability)),
         _some_lost(view, spot),
         text("summary-all", chance=Chance(spot.injuries.nearly_all_lost_probability)),
         _why(view, spot),
@@ -71,14 +73,26 @@ def _spot_parts(turn: Turn, view: LawnView, spot: SpotView) -> list[Text]:
         told.append(text("summary-no-place"))
     if view.grass_is_guess:
         told.append(text("summary-grass-guess"))
+        if answers.code(turn.case, "key_runners") == Runners.NONE:
+            told.append(text("summary-maybe-cool"))
     return told
 
 
+def _blades_key(spot: SpotView) -> str:
+    """Where the blades most likely lived through it, brown is the rest of winter."""
+    return "summary-blades" if spot.injuries.blades_probability >= _EVEN else "summary-blades-few"
+
+
+_EVEN = 0.5
 _TOLD_SIGNS = frozenset({"slimy_runners", "firm_runners", "orange_rings", "tracks", "low_wet"})
 
 
 def _why(view: LawnView, spot: SpotView) -> Text:
     """Why: the tolerance of the grass against what its growing points probably felt, and what protects it."""
+    if len(spot.half_die_range_c) > 1:
+        low_c, high_c = spot.half_die_range_c
+        felt = TemperatureC(spot.cold.crown.min_c, spot.cold.crown.sd_dc)
+        return text("summary-why-unsure", low=TemperatureC(low_c), high=TemperatureC(high_c), felt=felt)
     values: dict[str, Value] = {
         "half": TemperatureC(spot.half_die_c, spot.half_die_sd_dc),
         "felt": TemperatureC(spot.cold.crown.min_c, spot.cold.crown.sd_dc),
@@ -105,12 +119,14 @@ def _share_lost(odds: AliveOdds) -> Share:
     return Share(1 - odds.quantile_fraction(0.5), 1 - high, 1 - low)
 
 
-def _now_parts(view: LawnView) -> list[Text]:
+def _now_parts(turn: Turn, view: LawnView) -> list[Text]:
     season = view.season
+    gate_on = advice.frost_gate(turn.case, turn.known)
+    judging = text("summary-judging", day=Day(season.judging_on, season.is_about))
     return [
         text("summary-more"),
-        text("summary-now", gate=Day(season.frost_gate_on, season.is_about)),
-        text("summary-judging", day=Day(season.judging_on, season.is_about)),
+        text("summary-now", gate=Day(gate_on, season.is_about)) if turn.today < gate_on else text("summary-now-late"),
+        judging if turn.today < season.judging_on else text("chat-judging-passed"),
     ]
 
 
@@ -131,7 +147,8 @@ def grass_text(case: Case, view: LawnView) -> Text:
     """The grass in a sentence, with the cultivar where it is known."""
     name = text(f"grass-name-{view.code}")
     if view.grass_is_guess:
-        return text("grass-guessed", name=name)
+        several = len(advice.possible_grasses(case)) > 1
+        return text("grass-open") if several else text("grass-guessed", name=name)
     if view.cultivar is not None:
         return text("grass-with-cultivar", name=name, cultivar=Verbatim(cultivar(view.cultivar).name))
     return text("grass-plain", name=name)
@@ -162,20 +179,35 @@ def next_line(case: Case, tasks: tuple[Task, ...]) -> Text:
     return text("next-task", task=task_name(task.kind, task.spot, *(other.spot for other in others)), day=Day(day))
 
 
-def lawn_text(case: Case) -> Text:
-    """A lawn in a sentence: its place where it is known."""
-    place = answers.settled_place(case)
-    if place is None:
+def lawn_text(case: Case, lawns: Sequence[Case]) -> Text:
+    """A lawn in a sentence: its place where that tells it from the others, else its number."""
+    named = _place_name(case)
+    if named is None or any(_place_name(other) == named for other in lawns if other.number != case.number):
         return text("lawn-numbered", n=Number(case.number))
-    return text("lawn-at", place=Verbatim(place.name or place.county or place.state))
+    return text("lawn-at", place=Verbatim(named))
+
+
+def _place_name(case: Case) -> str | None:
+    place = answers.settled_place(case)
+    return None if place is None else place.name or place.county or place.state
 
 
 # --- saying back what was understood ------------------------------------------------------------------------
 
 
+def _key_result(case: Case) -> Text:
+    """What the questions about an unknown grass led to."""
+    possible = advice.possible_grasses(case)
+    if len(possible) == 1:
+        return text("key-result", grass=text(f"grass-name-{possible[0]}"))
+    return text("key-result-open", grasses=Several(tuple(text(f"grass-name-{code}") for code in possible)))
+
+
 def said_back(instance: Instance, value: AnswerValue, case: Case) -> list[Text]:
     """One short line that shows what was understood, for answers that are easily misread."""
     question_id = instance.question.id
+    if question_id == LAST_OF_KEY:
+        return [_key_result(case)]
     match value:
         case PlacesTold() | Picked() if question_id in ("place", "place_which", "state") and answers.settled_place(
             case
@@ -199,6 +231,7 @@ def said_back(instance: Instance, value: AnswerValue, case: Case) -> list[Text]:
             return []
 
 
+LAST_OF_KEY = "key_feel"
 _LOOSE_DC = 1.2  # a looser reading than this is said back with its range
 
 

@@ -42,13 +42,20 @@ def tell_plan(turn: Turn) -> None:
     today = [item for item in lines if item[0] <= turn.today]
     later = [item for item in lines if item[0] > turn.today]
     view = advice.lawn_view(case, turn.known)
-    if len(view.spots) > 1 and not _is_judged(case):
-        turn.say(text("plan-odds-head"), *(_odds_of_spot(spot) for spot in view.spots))
+    if not _is_judged(case):
+        turn.say(*odds_parts(view))
     if today:
         turn.say(text("plan-today-head"), *(part for _, task in today for part in task_parts([task], turn.today, case)))
     if later:
         turn.say(text("plan-later-head"), *_list_parts(later, case))
     turn.say(*_plan_tail(turn, case, plan, view))
+
+
+def odds_parts(view: LawnView) -> list[Text]:
+    """The odds with everything told, so that nobody hears later of a change they were never told."""
+    if len(view.spots) == 1:
+        return [text("plan-odds-whole", share=lost_share(view.spots[0]))]
+    return [text("plan-odds-head"), *(_odds_of_spot(spot) for spot in view.spots)]
 
 
 def _odds_of_spot(spot: SpotView) -> Text:
@@ -290,8 +297,8 @@ def _date_changes(old: LawnView, new: LawnView) -> list[Text]:
 
 def _task_changes(turn: Turn, before: Case) -> list[Text]:
     day = before.planned_on or turn.today
-    old = {task.key: task for task in advice.plan_of(before, turn.known, day).tasks}
-    new = {task.key: task for task in advice.plan_of(turn.case, turn.known, day).tasks}
+    old = _still_to_do(advice.plan_of(before, turn.known, day), before, turn.today)
+    new = _still_to_do(advice.plan_of(turn.case, turn.known, day), turn.case, turn.today)
     changes, renumbered = [], []
     for key, task in new.items():
         was = old.get(key)
@@ -304,6 +311,16 @@ def _task_changes(turn: Turn, before: Case) -> list[Text]:
     gone = [task for key, task in old.items() if key not in new and task.kind not in _SERIES]
     changes.extend(text("change-task-gone", what=_short(task)) for task in gone)
     return [*changes, text("change-task-numbers"), *renumbered] if renumbered else changes
+
+
+def _still_to_do(plan: CarePlan, case: Case, today: date) -> dict[str, PlanTask]:
+    """The tasks of a plan that are neither settled nor, before it is confirmed, over already."""
+    standing = {task.key: task.state for task in case.tasks}
+    return {
+        task.key: task
+        for task in plan.tasks
+        if standing.get(task.key, TaskState.OPEN) is TaskState.OPEN and (standing or task.until_on >= today)
+    }
 
 
 def _short(task: PlanTask) -> Text:

@@ -49,7 +49,7 @@ def _amount_part(method: PlantingMethod, view: LawnView, area_sqft: float | None
             area=area,
             buy=AreaSqft(order.with_waste_sqft),
             pieces=Number(order.slabs),
-            weight=MassLb(order.laid_lb),
+            weight=MassLb(_to_two_figures(order.laid_lb)),
         )
     if method is PlantingMethod.PLUGS:
         spacing_in = PLUG_SPACING_IN[view.code].high if view.code in PLUG_SPACING_IN else PLUG_SPACING_USUAL_IN.value
@@ -59,3 +59,8 @@ def _amount_part(method: PlantingMethod, view: LawnView, area_sqft: float | None
     if need is None:
         return text("repair-no-seed", grass=named_grass(view.code, view.cultivar or ""))
     return text("repair-seed", area=area, low=MassLb(need.low), high=MassLb(need.high))
+
+
+def _to_two_figures(pounds: float) -> float:
+    """A weight nobody weighed: sod differs by its soil and how wet it is."""
+    return float(f"{pounds:.2g}")

@@ -17,7 +17,7 @@ from bot.talk.followup import zone_of
 from bot.talk.known import Known
 from bot.talk.messages import Text
 
-_NEVER_LOST = frozenset({"stop", "repair"})  # whether to be quiet at all; what becomes of a spot that died
+_NEVER_LOST = frozenset({"stop", "repair", "photo_spot"})  # quiet or not; a spot that died; where a picture belongs
 
 
 @dataclass(slots=True)

@@ -98,6 +98,14 @@ GREEN_COMING_BACK_FRACTION = Fact(
     source=EXPERT_JUDGEMENT,
     note="green by eye that is not weeds; one live plant a square foot fills in time (Miss. State 1996)",
 )
+GREEN_BACK_AT_JUDGING_FRACTION = Fact(
+    value=0.25,
+    unit="fraction of the spot",
+    low=0.15,
+    high=0.4,
+    source=EXPERT_JUDGEMENT,
+    note="less than this after all the warm days and the spot is only partly back, whatever lives in it",
+)
 
 # How often a spot that will return still shows no green (under 3 %) after so many warm days. A spot with every growing
 # point dead never does. Late starters exist: nothing for four warm weeks, then full recovery.

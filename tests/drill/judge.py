@@ -16,7 +16,7 @@ from typing import Any
 from bot.store.database import instant
 from bot.store.rows import load_homeowner, load_incoming, load_rendered
 from bot.store.store import DATABASE_FILE
-from bot.talk.case import Homeowner
+from bot.talk.case import Homeowner, Standing
 from bot.talk.effects import OfferData, Say
 from bot.talk.incoming import Incoming, RemindersDue
 from bot.talk.ports import Talk
@@ -85,10 +85,12 @@ def _judge_homeowner(
     said = [row.incoming for row in rows if not isinstance(row.incoming, RemindersDue)]
     verdict.expect(list(remembered), said, f"what {script.address} said")
     verdict.expect(len(rows), found["rev"], f"turns of {script.address}")
-    replayed, told = _replay(verdict, rows, talk, script.address)
+    replayed, told, may_be_withdrawn = _replay(verdict, rows, talk, script.address)
     stored = load_homeowner(found["doc"], talk.upgrade) if found["doc"] is not None else None
     verdict.expect(replayed, stored, f"state of {script.address}")
-    _judge_told(verdict, database, found["id"], told, arrived)
+    queued = _judge_queued(verdict, database, found["id"], arrived)
+    told = {at: texts for at, texts in told.items() if texts and (at in queued or at not in may_be_withdrawn)}
+    verdict.expect(told, queued, f"replies to {script.address}")
     _judge_reminders(verdict, database, found["id"], rows, played.ended_ms)
 
 
@@ -101,10 +103,14 @@ def _inbox(database: sqlite3.Connection, homeowner_id: int) -> list[_Row]:
 
 def _replay(
     verdict: Verdict, rows: Iterable[_Row], talk: Talk, who: str
-) -> tuple[Homeowner | None, dict[int, list[str | None]]]:
-    """The homeowner after everything, and what each row should have been answered (None: a copy of the data)."""
+) -> tuple[Homeowner | None, dict[int, list[str | None]], set[int]]:
+    """The homeowner after everything, what each row should have been answered (None: a copy of the data), and the
+    reminders that a later wish for quiet took back if they had not been sent.
+    """
     homeowner: Homeowner | None = None
     told: dict[int, list[str | None]] = {}
+    reminders: set[int] = set()
+    may_be_withdrawn: set[int] = set()
     for row in rows:
         try:
             outcome = talk.reduce(homeowner, row.incoming, instant(row.at_ms), talk.known)
@@ -120,26 +126,24 @@ def _replay(
             continue
         verdict.expect(True, row.is_handled, f"row {row.id} of {who} counts as handled")
         homeowner, told[row.id] = outcome.homeowner, answers
-    return homeowner, told
+        if homeowner.standing is not Standing.ACTIVE:
+            may_be_withdrawn |= reminders
+        if isinstance(row.incoming, RemindersDue):
+            reminders.add(row.id)
+    return homeowner, told, may_be_withdrawn
 
 
-def _judge_told(
-    verdict: Verdict,
-    database: sqlite3.Connection,
-    homeowner_id: int,
-    told: dict[int, list[str | None]],
-    arrived: Sequence[Line],
-) -> None:
-    """Every reply of the replay is in the outbox, sent, and with the far side."""
+def _judge_queued(
+    verdict: Verdict, database: sqlite3.Connection, homeowner_id: int, arrived: Sequence[Line]
+) -> dict[int, list[str | None]]:
+    """What the outbox holds, by the row it answers: all of it sent, and with the far side."""
     queued: defaultdict[int, list[str | None]] = defaultdict(list)
     ids = {line.outbox_id for line in arrived}
     for row in database.execute("SELECT * FROM outbox WHERE homeowner_id = ? ORDER BY id", (homeowner_id,)):
         queued[row["inbox_id"]].append(load_rendered(row["body"]).text if row["kind"] == 0 else None)
         verdict.expect(1, row["state"], f"state of message {row['id']}")
         verdict.expect(True, row["id"] in ids, f"message {row['id']} reached the far side")
-    verdict.expect(
-        {at: texts for at, texts in told.items() if texts}, dict(queued), f"replies to homeowner {homeowner_id}"
-    )
+    return dict(queued)
 
 
 def _judge_reminders(

@@ -16,7 +16,7 @@ from bot.talk.anytime import ALWAYS_WISHES
 from bot.talk.errands import TOPICS
 from bot.talk.questions import QUESTIONS
 from bot.talk.tasks import ERRAND_OF
-from bot.talk.understand import ALARMS, OTHER_CAUSES, REASONS, Wish, emergency, wish
+from bot.talk.understand import ALARMS, OTHER_CAUSES, PLEASANTRIES, REASONS, Wish, emergency, wish
 from bot.words import Words
 from bot.words.catalogue import LANGUAGES
 from rules.evidence import sign_codes
@@ -78,6 +78,7 @@ LISTED_ROWS = (
     "do_spot",
     "do_lawn",
     "do_count",
+    "do_problem",
 )  # rows that list what a homeowner has, made where they are asked
 
 
@@ -132,9 +133,12 @@ def derived_keys() -> set[str]:
     keys |= {f"photo-refused-{code}" for code in ("too_big", "not_a_picture", "broken", "too_small", "busy")}
     keys |= {f"spot-{part}" for part in ("front", "back", "open", "north")} | {"choice-not_sure", "choice-skip"}
     keys |= {f"scope-{code}" for code in ("cool_season", "not_grass", "not_frost")}
-    keys |= {f"problem-{code}" for code in ("brown-stem", "frost-again", "no-green", "too-wet", "no-means")}
+    keys |= {
+        f"problem-{code}" for code in ("brown-stem", "frost-again", "frost-ahead", "no-green", "too-wet", "no-means")
+    }
     keys |= {f"cause-{code}" for code in OTHER_CAUSES}
     keys |= {"summary-why-snow", "summary-why-rhizomes-snow"}
+    keys |= {f"chat-{kind}" for kind in PLEASANTRIES}
     keys |= {key for key in ENGLISH if key.startswith("value-")}
     return keys
 
@@ -145,7 +149,7 @@ def all_rows() -> list:
 
 def choice_keys() -> set[str]:
     """Keys of the choices under every question, as the catalogue has them."""
-    ids = {row.id for row in all_rows()}
+    ids = {row.id for row in all_rows()} | set(LISTED_ROWS)
     return {key for key in ENGLISH if key.partition("-")[0] in ids}
 
 

@@ -214,6 +214,13 @@ def test_frost_again_moves_the_cut() -> None:
     assert tasks(plan, TaskKind.FEED_CHECK)[0].on >= date(2027, 4, 16)
 
 
+def test_a_late_freeze_moves_the_cut_too() -> None:
+    """A freeze in April, after the table's date: the first cut keeps its distance from the freeze itself."""
+    late = lawn(GrassCode.ST_AUGUSTINE, height_in=4.0, freeze_on=date(2027, 4, 10), planned_on=date(2027, 4, 12))
+
+    assert tasks(care_plan(late), TaskKind.CUT)[0].on >= date(2027, 4, 20)
+
+
 @pytest.mark.parametrize("offset", range(7))
 def test_saturday_on_or_after(offset: int) -> None:
     """Weekend work falls on the first Saturday on or after its day."""

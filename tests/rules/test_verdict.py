@@ -84,3 +84,14 @@ def test_life_counts_at_once() -> None:
     assert verdict_on(winter, SEASON, SpotEvidence(plugs_alive=5, plugs_total=6, plug_weeks=3)) is Verdict.COMING_BACK
     assert verdict_on(winter, SEASON, SpotEvidence(plugs_alive=3, plugs_total=6, plug_weeks=3)) is Verdict.PARTLY_BACK
     assert verdict_on(winter, SEASON, SpotEvidence()) is Verdict.TOO_EARLY
+
+
+def test_thin_green_on_the_judging_day_is_only_partly_back() -> None:
+    """A tenth green in winter is a good sign; a tenth after all the warm weeks is not a lawn that is back."""
+    thin = SpotEvidence(green_fraction=0.1)
+
+    assert verdict_on(SEASON.judging_on - DAY, SEASON, thin) is Verdict.COMING_BACK
+    assert verdict_on(SEASON.judging_on, SEASON, thin) is Verdict.PARTLY_BACK
+    assert verdict_on(SEASON.judging_on, SEASON, SpotEvidence(green_fraction=0.5)) is Verdict.COMING_BACK
+    tested = SpotEvidence(green_fraction=0.1, plugs_alive=6, plugs_total=6, plug_weeks=4)
+    assert verdict_on(SEASON.judging_on, SEASON, tested) is Verdict.COMING_BACK

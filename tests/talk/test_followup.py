@@ -453,10 +453,11 @@ def test_the_judging_day_with_failed_tests_tells_odds_and_offers_repair() -> Non
     assert "chances in 20" in talk.text
     assert "I can be wrong" in talk.text
     assert talk.asked == "do_repair"
-    talk.say("sod", "16 by 20")
+    talk.say("sod")
     assert "repair-sod" in talk.keys
-    assert "320 sq ft" in talk.text
+    assert "1,200 sq ft" in talk.text  # all of it, as told before
     assert "811" in talk.text
+    assert task(talk, "feed:check").state is TaskState.SKIPPED  # new sod is not fed in its first month
 
 
 def test_there_is_no_seed_for_st_augustine() -> None:

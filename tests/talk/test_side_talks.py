@@ -322,7 +322,7 @@ def test_brown_stems_close_a_cut_and_nothing_else() -> None:
     """On a judging day they end the lowering, not the judging."""
     talk = confirmed()
     walk_to(talk, "judge:0")
-    talk.say("something's wrong", "brown stems show")
+    talk.say("i see brown stems")
 
     assert task(talk, "judge:0").state is TaskState.OPEN
     assert talk.case.stopped_cutting_on is not None

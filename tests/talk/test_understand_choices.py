@@ -142,6 +142,16 @@ def test_several_choices_come_back_in_the_order_offered(said: str, codes: tuple[
     assert codes == picks(said, SHAPES)
 
 
+@pytest.mark.parametrize("said", ["all", "all of them", "everything", "both"])
+def test_all_of_them_is_not_none_of_them(said: str) -> None:
+    """A choice that says that none fits is no part of "all"."""
+    options = [("shade", ("in shade",)), ("wet", ("low, wet",)), ("none", ("none of these",))]
+
+    assert picks(said, options) == ("shade", "wet")
+    assert picks("none of these", options) == ("none",)
+    assert picks("all but 2", options) == ("shade",)
+
+
 @pytest.mark.parametrize(
     "said", ["", "7", "1 and 9", "1 and banana", "135", "all but banana", "please", "all but " * 900]
 )
@@ -247,10 +257,24 @@ def test_neither_yes_nor_no(said: str) -> None:
         ("front 🌱 and back", ("front", "back")),
         ("we have the front and the back", ("front", "back")),
         ("el frente y atrás", ("el frente y atrás",)),
+        ("by the mailbox", ("mailbox",)),
+        ("By mailbox", ("mailbox",)),
+        ("near the street", ("street",)),
+        ("along the drive", ("drive",)),
+        ("next to the garage", ("garage",)),
+        ("over by the shed", ("shed",)),
+        ("on the hill", ("hill",)),
+        ("by the side of the house", ("side of the house",)),
+        ("in front of the house", ("front of the house",)),
+        ("under the oak", ("part under the oak",)),
+        ("Behind the shed", ("part behind the shed",)),
+        ("under the oak and by the mailbox", ("part under the oak", "mailbox")),
+        ("the strip along the drive", ("strip along the drive",)),
+        ("the lot", ("lot",)),
     ],
 )
 def test_names_are_kept_in_the_owners_words(said: str, expected: tuple[str, ...]) -> None:
-    """Split at commas and "and", without articles, each once."""
+    """Split at commas and "and", without articles, each once; every one reads well after "the"."""
     assert NamesTold(names=expected) == names(said)
 
 
@@ -263,6 +287,15 @@ def test_names_are_kept_in_the_owners_words(said: str, expected: tuple[str, ...]
         ("just one", "no_name"),
         ("everything is brown", "no_name"),
         ("some spots look different", "no_name"),
+        ("a bit", "no_name"),
+        ("yes, a little", "no_name"),
+        ("a little bit", "no_name"),
+        ("a lot", "no_name"),
+        ("quite a lot", "no_name"),
+        ("some", "no_name"),
+        ("some of it", "no_name"),
+        ("kind of", "no_name"),
+        ("by", "no_name"),
         ("a, b, c, d, e, f, g", "too_many"),
         ("x" * 50, "too_long"),
     ],
@@ -335,6 +368,8 @@ def test_grass_is_recognised_with_its_cultivar(said: str, code: str, cultivar: s
         ("overseeded", None, "rye_overseeded"),
         ("mixed", None, "mixed"),
         ("bermuda and centipede", None, "mixed"),
+        ("bermuda with some zoysia", None, "mixed"),
+        ("a mix of bermuda and maybe zoysia", None, "mixed"),
         ("a mix of bermuda and weeds", "bermuda", "mixed"),
         ("fescue and bermuda", "bermuda", "mixed"),
         ("weeds", None, "not_grass"),
@@ -351,13 +386,53 @@ def test_lawns_without_a_plan_are_recognised(said: str, code: str | None, scope:
 @pytest.mark.parametrize(
     "said",
     [
+        "bermuda or zoysia",
+        "either bermuda or zoysia",
+        "centipede or maybe st aug",
+        "centepede or zoysia",
+        "bermudda or zoyzia",
+        "not sure if bermuda or zoysia",
+        "bermuda, maybe zoysia",
+        "bermuda/zoysia",
+        "zoysia i think, could be bermuda",
+        "tifway or meyer",
+        "bermuda or fescue",
+        "bermuda or rye",
+        "bermuda front, zoysia back",
+        "bermuda in front and zoysia in back",
+        "st augustine in the shade, bermuda along the street",
+    ],
+)
+def test_of_two_grasses_none_is_taken(said: str) -> None:
+    """ "Either or", and one here and another there: which one is to be asked, not the first that was named."""
+    assert GrassHeard(unclear=Unclear("two_near")) == grass(said)
+
+
+@pytest.mark.parametrize(
+    ("said", "code"),
+    [
+        ("bermuda not zoysia", "bermuda"),
+        ("bermuda or something", "bermuda"),
+        ("tifway or tiftuf", "bermuda"),
+        ("bermuda or weeds", "bermuda"),
+        ("maybe bermuda", "bermuda"),
+    ],
+)
+def test_one_grass_beside_an_or_is_taken(said: str, code: str) -> None:
+    """What is denied, or is no other grass, leaves no choice."""
+    assert code == grass(said).grass
+    assert grass(said).unclear is None
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
         "",
         "😀",
         "grass",
         "green grass",
         "wide flat blades",
         "not bermuda",
-        "bermuda or zoysia",
         "my baby sits on the lawn",
         "i dont know",
         "the house of a champion of the empire",
@@ -365,7 +440,7 @@ def test_lawns_without_a_plan_are_recognised(said: str, code: str | None, scope:
     ],
 )
 def test_grass_is_not_guessed(said: str) -> None:
-    """No name, a denied one, two to choose from, or an everyday word: nothing heard."""
+    """No name, a denied one, or an everyday word: nothing heard."""
     assert GrassHeard() == grass(said)
 
 

@@ -36,9 +36,12 @@ from bot.talk.understand import (
     other_cause,
     pick_one,
     picks,
+    pleasantry,
     share,
     temperature,
     told_dose,
+    topic,
+    trouble,
     wish,
     yes_no,
 )
@@ -79,6 +82,9 @@ READERS: dict[str, tuple[Callable[[str], Any], tuple[type, ...]]] = {
     "wish": (wish, (Wish, NoneType)),
     "emergency": (emergency, (str, NoneType)),
     "other_cause": (other_cause, (str, NoneType)),
+    "trouble": (trouble, (str, NoneType)),
+    "pleasantry": (pleasantry, (str, NoneType)),
+    "topic": (topic, (str, NoneType)),
     "first_number": (first_number, (int, NoneType)),
 }
 
@@ -94,6 +100,9 @@ WORDS = (
     "except but bermuda zoysia st augustine tifway 419 rye mixed weeds front back stop quit end cancel opt out "
     "texting me please can you "
     "don't text before after am pm dog ate swallowed gas line hit wires cut my foot generator garage spilled /stop "
+    "froze frost freeze again forecast brown stems soggy raining thanks hello good so much mow scalp fertilized i put "
+    "want kill myself stung throat snake bit me chest wind chill feels something one the next under by mailbox remind "
+    "do saturday never mind "
     "/plan ? 👍 👎 ½ ﷺ \u202e \x00"
 ).split(" ")
 
@@ -143,7 +152,22 @@ def _check_range(value: object) -> None:
 @pytest.mark.timeout(30)
 @pytest.mark.parametrize("reader", READERS)
 @pytest.mark.parametrize(
-    "piece", ["a", " ", "1", "1 ", "stop all ", "all but ", "16-4-8 15 lb ", "½", "\u202e", "jan 1 to ", "40' 6\" x "]
+    "piece",
+    [
+        "a",
+        " ",
+        "1",
+        "1 ",
+        "stop all ",
+        "all but ",
+        "16-4-8 15 lb ",
+        "½",
+        "\u202e",
+        "jan 1 to ",
+        "40' 6\" x ",
+        "frost no ",
+        "i want to ",
+    ],
 )
 def test_book_is_read_by_its_first_page_only(reader: str, piece: str) -> None:
     """Ten megabytes give the same answer as their first 4,000 characters: nothing behind them is looked at."""

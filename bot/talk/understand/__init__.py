@@ -13,13 +13,19 @@ from bot.talk.understand.labels import DoseTold, label, told_dose
 from bot.talk.understand.lawn_names import names
 from bot.talk.understand.lengths import inches_height, notch_step, snow_depth
 from bot.talk.understand.plain_words import REASONS, Reason, Unclear, cleaned, plain
+from bot.talk.understand.pleasantries import PLEASANTRIES, pleasantry
 from bot.talk.understand.temperatures import temperature
+from bot.talk.understand.topics import TOPICS, topic
+from bot.talk.understand.troubles import TROUBLES, trouble
 from bot.talk.understand.wishes import Wish, first_number, wish
 
 __all__ = [
     "ALARMS",
     "OTHER_CAUSES",
+    "PLEASANTRIES",
     "REASONS",
+    "TOPICS",
+    "TROUBLES",
     "DoseTold",
     "GrassHeard",
     "Options",
@@ -46,10 +52,13 @@ __all__ = [
     "pick_one",
     "picks",
     "plain",
+    "pleasantry",
     "share",
     "snow_depth",
     "temperature",
     "told_dose",
+    "topic",
+    "trouble",
     "wish",
     "yes_no",
 ]

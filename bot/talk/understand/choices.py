@@ -16,6 +16,7 @@ Options = Sequence[tuple[str, Sequence[str]]]  # code and the words it goes by
 LIKE_ENOUGH = 82.0  # of 100
 LEAD = 8.0  # by how much the best must beat the next
 SHORTEST_FUZZY, SHORTEST_OPENING = 4, 3
+NONE_OF_THEM = "none"  # the code of a choice that says that no other fits: "all" does not mean that one
 MOST_REPEATS = 10  # of one choice's words looked at in a text
 
 _PLACES = {
@@ -192,7 +193,7 @@ def _all_or_none(said: str, options: Options) -> tuple[str, ...] | Unclear | Non
     match = _ALL.match(bare)
     if not match:
         return None
-    codes = tuple(code for code, _ in options)
+    codes = tuple(code for code, _ in options if code != NONE_OF_THEM)
     rest = _EXCEPT.match(match["rest"])
     if rest:
         left_out = _several(rest["those"], options)

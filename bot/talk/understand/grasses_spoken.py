@@ -12,7 +12,7 @@ from types import MappingProxyType
 
 from rapidfuzz import fuzz, process
 
-from bot.talk.understand.plain_words import plain
+from bot.talk.understand.plain_words import Unclear, plain
 from rules.facts.grasses import CULTIVARS
 
 GRASS_LIKE_ENOUGH, CULTIVAR_LIKE_ENOUGH = 80.0, 86.0  # of 100
@@ -80,20 +80,37 @@ _NOT = re.compile(
     r"any))*$"
 )
 _GRASS_WORD = "grass"
+_IN_DOUBT = re.compile(r"\bor\b|/|\b(?:maybe|perhaps|possibly|either|(?:could|might|may) be|not sure|unsure|vs)\b|\?$")
+_IN_PARTS = re.compile(
+    r"\b(?:front|back|(?:front|back) ?yard|sides?|north|south|east|west|rest of|shade|shady|sunny|in the sun|under|"
+    r"along|"
+    r"by the|near the|around the)\b"
+)
+_UNSURE = re.compile(
+    r"\b(?:not (?:really |quite )?sure|unsure|(?:don'?t|do not) know|can'?t tell|cannot tell|idk)"
+    r"(?: (?:if|whether|that|it'?s|its|it is)){0,2}\b"
+)
+_MIXED_OR_OVERSEEDED = re.compile(r"\bmix(?:ed|ture)?\b|\bblend\b|\bover ?seed\w*")
+_MOST_SIDES = 4  # of "X or Y or Z"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class GrassHeard:
     """What grass was heard: codes of `rules.facts.grasses`, None where nothing (or nothing certain) was said.
 
-    `out_of_scope` is cool_season, rye_overseeded, mixed or not_grass: no plan is made for that. `score` is how sure
-    the reading is, 0 to 100.
+    `out_of_scope` is cool_season, rye_overseeded, mixed or not_grass: no plan is made for that. `unclear` is set where
+    two were named and neither was chosen ("bermuda or zoysia"; one in front and one in back): then all else is None.
+    `score` is how sure the reading is, 0 to 100.
     """
 
     grass: str | None = None
     cultivar: str | None = None
     out_of_scope: str | None = None
+    unclear: Unclear | None = None
     score: float = 0.0
+
+
+_TWO_NEAR = GrassHeard(unclear=Unclear("two_near"))
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,8 +147,21 @@ SPOKEN_CULTIVARS = frozenset(name.code for name in SPOKEN_NAMES.values() if name
 
 
 def grass(text: str) -> GrassHeard:
-    """The grass and cultivar named, or why no plan can be made for it."""
+    """The grass and cultivar named, or why no plan can be made for it. Of two to choose from none is taken."""
     said = plain(text)
+    return _TWO_NEAR if _are_two_sides(said) else _heard(said)
+
+
+def _are_two_sides(said: str) -> bool:
+    """Whether the sides of an "or" name different grasses, each read by itself, so that a slip hides none of them."""
+    sides = re.split(r"\bor\b", _UNSURE.sub(" ", said))[:_MOST_SIDES]
+    if len(sides) < 2 or _MIXED_OR_OVERSEEDED.search(said):
+        return False
+    meant = [heard.grass or heard.out_of_scope for heard in map(_heard, sides)]
+    return len({code for code in meant if code and code != "not_grass"}) > 1
+
+
+def _heard(said: str) -> GrassHeard:
     words = re.findall(r"[^\W_]+(?:'[^\W_]+)?", said)[:MOST_WORDS]
     if not words:
         return GrassHeard()
@@ -205,7 +235,7 @@ def _weighed(said: str, words: list[str], names: list[_Name], score: float) -> G
     outside = {name.code for name in names if name.kind == "out"}
     scope = _out_of_scope(said, grasses, outside)
     if len(grasses) > 1 and scope is None:
-        return GrassHeard()
+        return _TWO_NEAR
     if not grasses:
         return GrassHeard(out_of_scope=scope, score=score if scope else 0.0)
     own = list(dict.fromkeys(name.code for name in cultivars if name.grass == grasses[0]))
@@ -225,10 +255,10 @@ def _out_of_scope(said: str, grasses: list[str], outside: set[str]) -> str | Non
     """Why no plan can be made, if so. Weeds in a named grass are no reason."""
     if _OVERSEEDED.search(said) or ("rye" in outside and grasses):
         return "rye_overseeded"
-    if len(grasses) > 1:
-        return None if re.search(r"\bor\b|/|\bmaybe\b", said) else "mixed"
-    if ("cool_season" in outside and grasses) or "mixed" in outside:
+    if "mixed" in outside or ("cool_season" in outside and len(grasses) == 1):
         return "mixed"
+    if len(grasses) > 1:
+        return None if _IN_DOUBT.search(said) or _IN_PARTS.search(said) else "mixed"
     if outside & {"cool_season", "rye"}:
         return "cool_season"
     return "not_grass" if "not_grass" in outside and not grasses else None

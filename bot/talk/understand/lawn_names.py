@@ -14,7 +14,24 @@ _NAME_OPENINGS = re.compile(
     r"call it|call them|name it|name them|and|plus|one is|in)\b[: ]+)+",
     re.IGNORECASE,
 )
-_NO_NAMES = frozenset("the one just only all none no yes ones two three it same".split())
+# "By the mailbox" is the mailbox's part; "under the oak" is not the oak's, so that it stays and gets a noun
+_BESIDE = re.compile(
+    r"^(?:right |up |over |down |out )?(?:by|near|along|at|on|beside|next to|close to|alongside|toward|towards)\b"
+    r"(?: (?:the|a|an|my|our)\b)? *",
+    re.IGNORECASE,
+)
+_KEPT_PLACE = re.compile(
+    r"^(?:under|underneath|beneath|below|above|behind|between|across|around|outside|inside|beyond|past|opposite|off)"
+    r"\b(?= \S)",
+    re.IGNORECASE,
+)
+_NO_NAMES = frozenset("the one just only all none no yes ones two three it same me itself here there".split())
+_ONLY_AN_AMOUNT = re.compile(  # "does one part look different?" - "a bit"
+    r"(?:(?:just|only|maybe|yes|yeah|yep|well|quite|very|a|an|the whole|whole|tiny|small|little) )*"
+    r"(?:bit|little|lot|lots|some|somewhat|sometimes|slightly|few|several|tad|most|much|many|more|less|really|kinda|sorta)"
+    r"(?: of (?:it|them|the lawn))?",
+    re.IGNORECASE,
+)
 _NOT_A_PART = re.compile(  # what is said about a lawn, not what a part of it is called
     r"\b(?:everything|everywhere|nothing|kinda|kind of|sort of|sorta|mostly|maybe|perhaps|brown|dead|green|looks?|"
     r"looking|is|are|was|differs?|different|don'?t|not)\b"
@@ -44,6 +61,15 @@ def names(text: str) -> NamesTold | Unclear:
 
 def _name(piece: str) -> str:
     words = " ".join(_NOT_IN_NAMES.sub(" ", piece).split())
-    words = _NAME_OPENINGS.sub("", words).strip(" -/'")
+    if _ONLY_AN_AMOUNT.fullmatch(words):
+        return ""
+    words = _placed(_NAME_OPENINGS.sub("", words)).strip(" -/'")
     is_name = any(char.isalpha() for char in words) and words.casefold() not in _NO_NAMES
     return words if is_name and not _NOT_A_PART.search(words.casefold()) else ""
+
+
+def _placed(words: str) -> str:
+    """A name that reads well after "the": "by the mailbox" -> "mailbox", "under the oak" -> "part under the oak"."""
+    words = _BESIDE.sub("", words)
+    kept = _KEPT_PLACE.match(words)
+    return f"part {kept[0].lower()}{words[kept.end() :]}" if kept else words

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from itertools import islice
 
 from bot.talk.case import TemperatureTold
+from bot.talk.understand.dates import WEEKDAY
 from bot.talk.understand.plain_words import Unclear, figures, number_of, plain
 from rules.units import c_to_f, f_to_c
 
@@ -23,18 +24,39 @@ _SPELLINGS = (
     (re.compile(r"\bfar+enh?e?[iy]?g?ht\b|\bfahrenh?e?i?ght\b|\bfarenheit\b"), "fahrenheit"),
     (re.compile(r"\bcel[sc]i?u?[sc]\b|\bcentigrade\b"), "celsius"),
 )
+_MONTH_DAY = (
+    r"\b(?:jan(?:uary)?|feb(?:ruary)?|mar(?:ch)?|apr(?:il)?|may|oct(?:ober)?|nov(?:ember)?|dec(?:ember)?)\.? \d{1,2}"
+    r"(?:st|nd|rd|th)?\b"
+)
 _NOT_TEMPERATURES = re.compile(
     r"\b\d{1,2}(?::\d\d)? ?(?:[ap]\.?m\b\.?|o'?clock)"
     r"|\b\d{1,3}(?:\.\d+)?[ -]?(?:hours?|hrs?|nights?|days?|weeks?|minutes?|mins?|years?|months?|inch(?:es)?|feet|ft|"
     r"miles?|percent|mph)\b"
     r"|\b\d{1,3}(?:\.\d+)? ?%"
-    r"|\b(?:jan(?:uary)?|feb(?:ruary)?|mar(?:ch)?|apr(?:il)?|may|oct(?:ober)?|nov(?:ember)?|"
-    r"dec(?:ember)?)\.? \d{1,2}(?:st|nd|rd|th)?\b(?:,? \d{4}\b)?"
+    rf"|{_MONTH_DAY}(?:,? \d{{4}}\b)?"
     r"|\b\d{1,2}(?:st|nd|rd|th)\b|\b\d{1,2}/\d{1,2}/\d{2,4}\b"
 )
+_FELT = r"\b(?:wind ?chills?|feels?[ -]like|felt[ -]like|real ?feel)\b"
+_FELT_DEGREES = (
+    r"-?(?:\d{1,3}(?:\.\d)?(?: ?(?:-|to) ?-?\d{1,3})?(?: ?°)?(?: ?[fc]\b)?|single[ -]?digits?\b|teens\b|\d0 ?'?s\b)"
+)
+# The number before "wind chill" is what skin felt, unless one follows without a pause: "17 with wind chill of 5"
 _WIND_CHILL = re.compile(
-    r"\b(?:wind ?chills?|feels?[ -]like|felt[ -]like|real ?feel)\b[^\d-]{0,20}-?\d{1,3}(?: ?° ?[fc]?\b)?"
-    r"|-?\b\d{1,3}(?: ?°)?(?: ?[fc])?(?: degrees?)? (?:with (?:the )?|in )?wind ?chills?\b"
+    r"-?\b\d{1,3}(?: ?°)?(?: ?[fc])?(?: degrees?)? (?:with (?:an? |the )?|in )?wind ?chills?\b"
+    r"(?! ?(?:(?:(?:was|is|were|of|at|near|around|about|down|to|like|it|that|made|feels?|felt)\b|[:=(~]) ?){0,5}-?\d)"
+    rf"|{_FELT}[^\d-]{{0,20}}?{_FELT_DEGREES}"
+)
+_SOMETHING = re.compile(r"(?<![\d.])\b([1-4]0)[ -]?(?:some ?thin[g']?|some)\b(?! ?\d)")
+_SPELLED_ISH = re.compile(r"\b(twenty|thirty|forty)[ -]?ish\b")
+_TENS = {"twenty": "20s", "thirty": "30s", "forty": "40s"}
+# Nights told one by one: the coldest of them counts, where "15 or 17" is one night told with a margin
+_NIGHT = re.compile(
+    rf"(?:\bon )?{WEEKDAY}(?: night| morning)?"
+    rf"|(?:\bon )?{_MONTH_DAY}|\b(?:on )?(?:the )?\d{{1,2}}(?:st|nd|rd|th)\b(?! (?:night|day|morning|one))"
+    r"|\b(?:one|1) (?:night|day|morning)\b"
+    r"|\b(?:the )?(?:first|second|third|1st|2nd|3rd|last|other) (?:night|day|morning|one)\b"
+    r"|\b(?:the )?(?:night|day) before(?: last| that)?\b|\bthe (?:first|second|third|other)\b|\byesterday\b"
+    r"|(?P<next>\b(?:the )?(?:(?:next|following)(?! to\b)(?: (?:night|day|morning|one))?|(?:night|day) after)\b)"
 )
 _PART = r"(lower|low|lo|mid|middle|higher|high|hi|upper)"
 _DECADE = re.compile(
@@ -75,18 +97,27 @@ def temperature(text: str, metric: bool) -> TemperatureTold | Unclear:
     said = plain(text)
     if not said:
         return Unclear("empty")
-    said = figures(said, parts=False)
+    said = figures(_SPELLED_ISH.sub(lambda match: _TENS[match[1]], said), parts=False)
+    said = _SOMETHING.sub(r"\1s", said)
     if metric:
         said = re.sub(r"(?<=\d),(?=\d\b)", ".", said)
     for pattern, usual in _SPELLINGS:
         said = pattern.sub(usual, said)
+    said, by_night = _night_by_night(said)
     said = re.sub(r"\babove 0\b", " ", _NOT_TEMPERATURES.sub(" ", said))
     if _WIND_CHILL.search(said):
         said = _WIND_CHILL.sub(" ", said)
-        if not re.search(r"\d", said):
+        if not re.search(r"\d", said) and not _DECADE.search(said):
             return Unclear("wind_chill")
     celsius = _speaks_celsius(said, metric)
-    return _vague(said, celsius) or _measured(said, celsius)
+    return _vague(said, celsius, by_night) or _measured(said, celsius, by_night)
+
+
+def _night_by_night(said: str) -> tuple[str, bool]:
+    """The text with a mark for each night named, and whether it names more than one."""
+    nights = list(islice(_NIGHT.finditer(said), 10))
+    is_several = len(nights) > 1 or any(night["next"] for night in nights)
+    return (_NIGHT.sub(" @ ", said), True) if is_several else (said, False)
 
 
 def _speaks_celsius(said: str, metric: bool) -> bool:
@@ -95,11 +126,11 @@ def _speaks_celsius(said: str, metric: bool) -> bool:
     return metric or bool(re.search(r"\bcelsius\b|\d ?°? ?c\b|° ?c\b", said))
 
 
-def _vague(said: str, celsius: bool) -> TemperatureTold | Unclear | None:
+def _vague(said: str, celsius: bool, by_night: bool) -> TemperatureTold | Unclear | None:
     """Decades, "N below", "below zero", "below freezing"."""
     decades = list(islice(_DECADE.finditer(said), 3))
     if decades:
-        return _decades(decades, celsius)
+        return _decades([min(decades, key=_decade)] if by_night else decades, celsius)
     below = _BELOW.search(said)
     if below:
         size = float(below["by"])
@@ -134,8 +165,10 @@ def _decade(match: re.Match[str]) -> tuple[float, float]:
     return (-high, -low) if match["minus"] or match["below"] else (low, high)
 
 
-def _measured(said: str, celsius: bool) -> TemperatureTold | Unclear:
+def _measured(said: str, celsius: bool, by_night: bool) -> TemperatureTold | Unclear:
     readings = _readings(said)
+    if by_night and len(readings) > 1:
+        readings = [min(readings, key=lambda reading: _from_reading(reading, celsius))]
     if len(readings) == 2 and readings[0].unit == readings[1].unit == "":
         apart = max(reading.high for reading in readings) - min(reading.low for reading in readings)
         readings = [_range(readings[0], readings[1], by_dash=False)] if apart <= CLOSE_DEGREES else readings

@@ -14,6 +14,7 @@ from types import MappingProxyType
 from rapidfuzz import process
 from rapidfuzz.distance import OSA
 
+from bot.talk.understand.dates import MONTH, WEEKDAY
 from bot.talk.understand.plain_words import figures, plain
 from bot.talk.understand.stopping import Stopping, stopping
 
@@ -35,6 +36,7 @@ class Wish(StrEnum):
     LAWNS = "lawns"
     DONE = "done"
     LATER = "later"
+    NEVER_MIND = "never_mind"
     PROBLEM = "problem"
     METRIC = "metric"
     US_UNITS = "us_units"
@@ -106,12 +108,20 @@ _PHRASES: Mapping[Wish, str] = {
     Wish.DONE: "done|did it|did that|i did it|i did that|it's done|its done|all done|i'm done|im done|is done|finished|"
     "i finished|i've done it|ive done it|i have done it|completed|complete|task done|got it done|just did it|just did|"
     "just finished|already done|already did it|already did|did it already|mission accomplished|done it|done!|"
-    "i have done that",
+    "i have done that|doen|dnoe|doone|donne|donr|"
+    "mowed|i mowed|mowed it|i mowed it|just mowed|just mowed it|i just mowed|i just mowed it|mowed today|"
+    "mowed it today|"
+    "cut it|i cut it|just cut it|cut it today|watered|i watered|watered it|i watered it|just watered|watered today|"
+    "watered it today|potted|potted them|i potted them|all potted|they're potted|they are potted|potted them up|"
+    "counted|i counted|counted them|i counted them|all counted",
     Wish.LATER: "later|not now|not today|remind me later|later please|maybe later|snooze|another time|some other time|"
     "another day|do it later|i'll do it later|ill do it later|can't now|cant now|can't today|cant today|not yet|"
     "remind me again|ask me later|ask later|i'll do it tomorrow|postpone|delay|busy|i'm busy|im busy|no time|"
     "i'm driving|im driving|wait|hold on|in a bit|give me a minute|not right now|can't do it now|can't right now|"
     "didn't get to it|haven't done it|haven't yet|not done yet|didn't do it yet|not done",
+    Wish.NEVER_MIND: "never mind|nevermind|never mind that|never mind then|nvm|nvmd|forget it|forget that|"
+    "forget about it|"
+    "forget i asked|leave it|just leave it|no matter|scratch that|disregard|disregard that|ignore that",
     Wish.PROBLEM: "problem|a problem|there's a problem|there is a problem|i have a problem|i've got a problem|problems|"
     "something's wrong|somethings wrong|something is wrong|something went wrong|something looks wrong|"
     "something's not right|something is not right|trouble|issue|an issue|i have an issue|it looks worse|"
@@ -168,6 +178,29 @@ _CHANGE_WHAT = re.compile(
     r"^(?:(?:change|edit|correct|update) (?:(?:the|my|answer|line|number|question|no\.?|#) ?){0,3}[\w#' -]{1,30}"
     r"|fix (?:(?:the|my) )?(?:(?:answer|line|number|question) ?)?#? ?\d{1,3}|fix (?:the|my) answers?)$"
 )
+# A slip is no slip where it makes a word that people type here: "can I seed", "not wet", "all gone", "my date"
+_OTHER_WORDS = frozenset(
+    "seed seeds need needs weed weeds reed feel gone snow low mow wet dig dug moved date dates plant plants lawn yard "
+    "lime line".split()
+)
+# Nor where a letter makes another thing to have done: "I moved", "forgot it"
+_AS_WRITTEN = re.compile(r"\b(?:mowed|cut it|watered|potted|counted|leave it|forget it)\b")
+
+_PUTTING_OFF = re.compile(
+    r"(?:(?:please|just|maybe|can you|could you|i'?ll|i will|i can|i could|we'?ll|we can|let'?s|let me|going to|gonna|"
+    r"will|then|and|but) ){0,4}(?:(?:remind|ask|tell|text|ping|nudge|message|try|check with) me|do (?:it|that|this)|"
+    r"get to it|check back|check in|come back)(?: (?:again|back|with me|about it|about this|about that|of it|please))*"
+)
+_A_DAY = re.compile(
+    rf"{WEEKDAY}|\b{MONTH}|\b(?:(?:day after )?tomorrow|tmrw|tmr|tomorow|tommorow|tommorrow|tonight|weekend|days?|"
+    r"weeks?|months?|hours?|hrs?|while|bit|morning|afternoon|evening|later)\b"
+)
+_AROUND_A_DAY = frozenset(
+    "in on at by the this next coming a an few couple of several some more again after around about until till early "
+    "late end beginning first thing from now or so then please thanks one two three four five six seven eight nine ten "
+    "day maybe sometime".split()
+)
+_LONGEST_DAY = 40
 _SHORTEST_WORD, _SHORTEST_PHRASE = 7, 6  # letters from which one slip is forgiven; "change" and "chance" both exist
 _TWO_SLIPS_FROM = 13
 _LONGEST_HOURS, _LONGEST_PHRASE = 160, 80
@@ -186,7 +219,9 @@ def _folded(said: str) -> str:
 
 _WISH_OF: Mapping[str, Wish] = MappingProxyType(_all_phrases())
 _FUZZY_PHRASES = tuple(
-    phrase for phrase in _WISH_OF if len(phrase) >= (_SHORTEST_PHRASE if " " in phrase else _SHORTEST_WORD)
+    phrase
+    for phrase in _WISH_OF
+    if len(phrase) >= (_SHORTEST_PHRASE if " " in phrase else _SHORTEST_WORD) and not _AS_WRITTEN.search(phrase)
 )
 
 
@@ -215,11 +250,30 @@ def _phrase(said: str) -> Wish | None:
     known = _WISH_OF.get(bare)
     if known or not bare:
         return known
+    if _puts_off(said):
+        return Wish.LATER
     if _CHANGE_WHAT.match(said.rstrip(".!")) and not re.search(r"\?|\b(?:when|oil|blade|filter|clocks?)\b", said):
         return Wish.CHANGE
+    return _nearly(bare)
+
+
+def _nearly(bare: str) -> Wish | None:
+    """The wish whose words are spelled nearly so, where the difference makes no other word."""
     slips = 2 if len(bare) >= _TWO_SLIPS_FROM else 1
     close = process.extractOne(bare, _FUZZY_PHRASES, scorer=OSA.distance, score_cutoff=slips)
-    return _WISH_OF[close[0]] if close else None
+    if close is None or (_OTHER_WORDS & set(bare.split())) - set(close[0].split()):
+        return None
+    return _WISH_OF[close[0]]
+
+
+def _puts_off(said: str) -> bool:
+    """ "Remind me tomorrow", "do it Saturday", "ask me in 3 days". A day alone is an answer, and a question asks."""
+    opening = _PUTTING_OFF.match(said)
+    if not opening or "?" in said or len(said) - opening.end() > _LONGEST_DAY:
+        return False
+    rest = said[opening.end() :].strip(" .!,")
+    around = re.findall(r"[^\W_]+", _A_DAY.sub(" ", rest))
+    return bool(_A_DAY.search(rest)) and all(word in _AROUND_A_DAY or word[0].isdigit() for word in around)
 
 
 def first_number(text: str) -> int | None:

@@ -2,6 +2,7 @@
 
 summary-head = What I think happened to { $where } ({ $grass }):
 summary-blades = • The blades dried out and died: { $chance }. That is most of what you see, and it is only the top.
+summary-blades-few = • The blades dried out and died: { $chance }. Brown may just be its winter rest.
 summary-some = • Some runners froze: { $chance }. Of all its runners I'd expect to lose { $share }.
 summary-some-top = • Some stems on top froze: { $chance }. Of those I'd expect to lose { $share }.
 summary-all = • Nearly all of it lost for good: { $chance }.
@@ -9,6 +10,8 @@ summary-why = Why: in a freeze like that, half of this grass's runners die near 
 summary-why-snow = Why: in a freeze like that, half of this grass's runners die near { $half }. The air fell to { $air }, but snow is a blanket. Under it yours probably felt { $felt }.
 summary-why-rhizomes = Why: in a freeze like that, half of its stems die near { $half }. With the air down to { $air }, stems on top probably felt { $felt }. But this grass also lives below. Two inches down the soil was likely near { $soil }, and it can come back from there.
 summary-why-rhizomes-snow = Why: in a freeze like that, half of its stems die near { $half }. The air fell to { $air }, but under the snow stems on top probably felt { $felt }. This grass also lives below. Two inches down it was likely near { $soil }, and it can come back from there.
+summary-why-unsure = Why: in a freeze like that, half of what grows on top dies near { $high } in the weakest grass yours may be, near { $low } in the hardiest. On top of the soil it probably felt { $felt }. Knowing the grass would tell most.
+summary-maybe-cool = No runners at all? Then it may be a cool-season grass like fescue, which takes such cold. If so, type "change" and tell me.
 summary-cold-guess = You weren't sure how cold it got, so I took what such a freeze usually brings. That makes the odds wide.
 summary-cold-reported = You weren't sure how cold it got, so I took what was reported for your area.
 summary-no-place = I don't know the place, so the dates below are very rough.
@@ -20,6 +23,7 @@ summary-sign-tracks = Tracks on frosted grass are mostly bruised blades. They lo
 summary-sign-low_wet = Low, wet places can lose more than the rest.
 summary-more = What would tell us more: a look at the runners (I'll show you how) and photos of the same spot over the weeks.
 summary-now = For now: leave the brown top on. It shelters what is green below, and hard frost can return here until { $gate }. No fertilizer, no weed killer, no hard raking. Stay off it while it is frozen.
+summary-now-late = For now: no fertilizer, no weed killer and no hard raking until I say so. Watch the forecast for late frost.
 summary-judging = Nobody can call it dead before { $day }, and I won't.
 
 scope-cool_season = That is a cool-season lawn. Fescue, bluegrass and ryegrass take such cold well. They look tired after it and mostly green up by themselves as days get longer. My numbers are for warm-season lawns, so I won't guess here.
@@ -51,7 +55,7 @@ plan-series-pot_read = { $first } to { $last }: count the plugs with new green, 
 plan-cut-first = { $day }: first cut, one notch lower: { $from } to { $to }. Bag the clippings. Stop if you see brown stems instead of blades. Why: sun reaches the runners, and hard frost is past by then.
 plan-cut = { $day }: next cut, one notch lower: { $from } to { $to }. Stop if you see brown stems.
 plan-cut-open = { $day }: first cut, at the height you have now but not below { $floor }. Bag the dead clippings this once. Stop if you see brown stems instead of blades. Tell me your mowing height ("change") and I can say if one notch lower is fine.
-plan-cut-raise = { $day }: set the mower up to { $to } first, then cut once and bag the dead clippings. Stop if you see brown stems. Why: lower than that cuts into the runners.
+plan-cut-raise = { $day }: set the mower up to { $to } and leave it there. Then cut what stands above that, and bag it. Why: lower than that cuts into the runners.
 plan-cut-same = { $day }: first cut at the height you have now. Bag the dead clippings this once. Stop if you see brown stems. Why: sun reaches the runners, and hard frost is past by then.
 plan-photo = { $day }: a photo from the same place as before.
 plan-series-photo = Once a week from { $first } to { $last }: one photo of each part, from the same place. Why: the change tells, not the single picture.
@@ -77,11 +81,15 @@ plan-seaweed = Seaweed or other tonics: your choice, by the label. There is litt
 plan-centipede-no-feed = Centipede gets no nitrogen in spring. Feeding it early is the quickest way to lose it.
 plan-mostly-lost = Part of it may be gone. We still wait: sod laid too early is money twice spent. You may ask for sod prices now.
 plan-odds-head = Part by part, with all you told me:
+plan-odds-whole = With all you told me, I'd expect to lose { $share }.
 plan-odds = • { $where }: I'd expect to lose { $share }.
 plan-judged = The judging is done. What is above is what is left to do.
 plan-judging = Nobody can call it dead before { $day }. Type "plan" to see this any time.
 cutting-lower_by_notches = This spring, never cut below { $floor } and never more than a third at once.
-cutting-overgrown = It comes down in { $n } cuts, one notch each. Never below { $floor }.
+cutting-overgrown = { $n ->
+    [one] It comes down in one cut, by one notch.
+   *[other] It comes down in { $n } cuts, one notch each.
+ } Never below { $floor }.
 cutting-low_enough = Your mower is low enough for a hurt lawn. No lower cut this spring, and never below { $floor }.
 cutting-raise = It stands low for a hurt lawn. Keep the mower at { $to } this spring.
 cutting-notch_too_coarse = One notch of your mower would take more than a third. Leave the height as it is.
@@ -97,7 +105,7 @@ task-look = look at the runners
 task-water = winter water, if dry
 task-pot_start = pot test
 task-pot_read = count the plugs
-task-cut = a cut, one notch lower
+task-cut = a cut
 task-photo = photo
 task-spring_water = spring water
 task-feed_check = feeding check

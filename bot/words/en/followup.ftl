@@ -1,6 +1,6 @@
 ### Reminders and what comes of them.
 
-remind-again = I asked a few days ago and heard nothing, so just once more.
+remind-again = This is still open from a few days ago, so just once more.
 remind-moved = As agreed, here it is again.
 remind-passed = While I was away some days passed: { $tasks }. No harm done, that can be left.
 remind-lawn = This is about { $place }.
@@ -15,11 +15,11 @@ remind-pot_start = { $units ->
     [metric] Pot test for { $where }: dig six plugs, each 8 to 10 cm wide and 8 deep, from different places. Pots with holes, warm room, bright window. Keep them moist.
    *[us] Pot test for { $where }: dig six plugs, each 3 to 4 inches wide and 3 deep, from different places. Pots with holes, warm room, bright window. Keep them moist.
  }
-remind-pot_read = Week { $week } of the pot test for { $where }. How many plugs show new green?
+remind-pot_read = Week { $week } of the pot test for { $where }: time to count the plugs that show new green.
 remind-cut-first = Hard frost should be past. If no frost is in the forecast, cut now, one notch lower: { $from } to { $to }. Dry grass, sharp blade, bag the clippings. Stop if you see brown stems instead of blades.
-remind-cut = Next cut, one notch lower: { $from } to { $to }. Stop if you see brown stems. Then that was the last one.
+remind-cut = Next cut, one notch lower: { $from } to { $to }. Stop if you see brown stems, and lower it no further this spring.
 remind-cut-open = Hard frost should be past. If no frost is in the forecast, cut now at the height you have, but not below { $floor }. Dry grass, bag the dead clippings this once. Stop if you see brown stems instead of blades.
-remind-cut-raise = Hard frost should be past. If no frost is in the forecast, set the mower up to { $to } first and then cut once. Dry grass, sharp blade, bag the dead clippings. Stop if you see brown stems instead of blades.
+remind-cut-raise = Hard frost should be past. If no frost is in the forecast, set the mower up to { $to } and leave it there. Cut what stands above that; if nothing does yet, wait for it. Dry grass, sharp blade, bag the clippings.
 remind-cut-same = Hard frost should be past. If no frost is in the forecast, cut now at the height you have. Dry grass, sharp blade, bag the dead clippings this once. Stop if you see brown stems instead of blades.
 remind-photo = Photo day. Same place as before: camera straight down, knee height. No camera handy? Answer two short questions instead.
 remind-feed_check = Time to check if the lawn may be fed. I ask a few short things and then say yes or no. Spread nothing before that.
@@ -73,6 +73,7 @@ do_problem-no_means = I can't do this
     .said = cant | no mower | no time | unable
 do_problem-other = something else
     .said = other | else
+problem-frost-ahead = Good that you looked. Nothing is cut or dug with frost ahead. I'll ask again in a week.
 problem-brown-stem = Stop there. Set the mower one notch up and leave the height for this spring. Brown stems mean the blades are gone, and cutting lower would cut the runners.
 problem-frost-again = Then we wait. Nothing is cut or fed until ten days after it.
 problem-no-green = That alone is no bad sign yet. I'll ask again in a week.
@@ -143,13 +144,14 @@ why-do_count = It is the surest test of life there is at home.
 pot-some = { $alive } of { $total } { $alive ->
     [one] is
    *[other] are
- } alive. So { $share } of { $where } is likely alive.
+ } alive, and some show later. So { $share } of { $where } is likely alive.
 pot-none-yet = None of { $total } yet. Some take four weeks, so keep them watered. I'll ask again.
 pot-none = None of { $total }. That lowers the odds: { $share } of { $where } may be alive. We still wait for the judging day.
 pot-not-counted = That's fine. Leave them at the window and look again next week.
 
 verdict-coming_back = For { $where }: it is coming back. Green that is grass settles it. Thin places fill in as it creeps. Now normal care can start again, step by step.
 settled-early = That settles it for { $where }: it is coming back. No judging day needed for it, and I drop what only served to judge it.
+verdict-pot-or-look = You also saw firm runners there, and that does not fit. Look once more before you dig anything up.
 verdict-partly_back = For { $where }: part of it lives, part of it may not return. What is alive spreads in warm weather, and gaps can be helped along.
 verdict-test_again = For { $where }: little or nothing yet. That is not a verdict. Late parts can still come until { $day }. Do one more pot test there, or wait, and get ready to repair. I'll ask again.
 verdict-too_early = For { $where }: it is too early to say. I'll ask again.
@@ -180,7 +182,7 @@ help-do_size = { $units ->
  }
 why-do_size = The amounts depend on it.
 repair-sod = Sod for { $area }: buy about { $buy }, that is { $pieces } pieces of 16 by 24 inches. It weighs around { $weight }. Sizes differ, so ask the seller.
-repair-sod-open = Buy about a tenth more sod than the area. A pallet often covers 450 sq ft and weighs over a ton.
+repair-sod-open = Buy a little more sod than the area, for the cuts. A pallet often covers 450 sq ft and weighs over a ton.
 repair-plugs = Plugs for { $area }, { $spacing } apart: about { $n }. They close the gaps in some months, not weeks.
 repair-plugs-open = Set plugs about a foot apart. They close the gaps in some months, not weeks.
 repair-seed = Seed for { $area }: { $low } to { $high }. Follow the label.

@@ -190,7 +190,7 @@ see-limp_dark_blades = blades limp, dark, wet-looking
 see-slimy_runners = runners slimy or sour-smelling
     .said = slimy | sour | smell | smelly | soft runners | mushy
 see-firm_runners = runners brown but firm
-    .said = firm | firm runners | hard runners | green inside
+    .said = firm | firm runners | hard runners | green inside | green underneath | green at the base | green below | green at the bottom
 see-patches = only in patches
     .said = patches | patchy | spots
 see-north_or_shade = worse on the north side or in shade
@@ -221,6 +221,7 @@ spot-front = front
 spot-back = back
 spot-open = open part
 spot-north = north side
+spot-rest = rest
 
 ask-site = Which of these fit the lawn? Pick all that fit.
 ask-site-spot = Which of these fit the { $spot }? Pick all that fit.

@@ -23,6 +23,12 @@ emergency-wires =
     Stay well away, at least 35 feet, and keep others away. Don't touch anything the wire touches. Call 911 and the power company. I'll be here later.
 emergency-injury =
     Call 911 for a bad cut, a lot of blood, or a foreign body in the eye. Turn the mower off and press a clean cloth on the wound. I'll be here later.
+emergency-medical =
+    Call 911 now and do what they say. Stay with the person. Don't give food or drink. If there is an allergy pen, use it.
+    For a snake bite: keep still, and stay away from the snake. Don't cut or suck the bite. No ice and no tight band.
+    For a pet, call an emergency vet. I'll be here later.
+emergency-crisis =
+    I'm glad you told me. I only know lawns, but you matter, and there are people for this right now. In the US, call or text 988, day or night. If you are in danger or have taken something, call 911. Elsewhere, call your local emergency number. If you can, tell somebody near you. The lawn can wait.
 emergency-carbon_monoxide =
     Get everyone out into fresh air now, then call 911. Never run an engine, grill or generator inside or near a door. I'll be here later.
 
@@ -195,3 +201,25 @@ cause-salt = Salt burns grass along roads and drives, whatever the frost did.
 cause-traffic = Tires and feet on frozen grass leave brown tracks. Most of those grow out.
 cause-flooding = Standing water can kill grass where it stood, frost or not.
 cause-more = I only judge what the freeze did. For the rest your county extension office is the place to ask, and it is free.
+
+### What people say besides answers.
+
+chat-thanks = You're welcome.
+chat-hello = Hello!
+chat-ok = Good.
+chat-first-answers = I'll come to that. A few answers first, then I can say it for your lawn.
+chat-not-before = Not before { $day }: { $thing }.
+chat-may = By the date that may be done now, by the label and local rules: { $thing }. Only where the grass is green and growing.
+chat-judging-passed = By its date it can be judged now. What is still bare may not come back.
+chat-mow = The next cut is { $day }. Until then leave it.
+chat-mow-none = I have no cut planned. Once it grows, mow at your usual height, and never take more than a third.
+chat-water = Next is { $day }, and only if it stays dry. Local watering rules come first.
+chat-water-none = Only where it stays dry and the grass grows: deep and seldom, early in the morning. Local watering rules come first.
+chat-scalp = Please don't. Cut to the stems, a hurt lawn loses what it would grow back from.
+chat-photo = Yes, any time. Send it here, from the same place each time.
+chat-fed = Then no more for now. Tell me how much of which bag, like "10 lb of 16-4-8", and I'll say what it means.
+never-mind = Fine, we leave that.
+key-result = What you tell fits { $grass } best.
+key-result-open = That fits several grasses: { $grasses }. I keep to what is safe for all of them.
+said-part = One thing at a time: I took the place, and ask for the rest.
+photo-joined = The next photo is due { $day } anyway, so that one will do.

@@ -61,6 +61,7 @@ lawn-line-new = Lawn { $n }
 grass-plain = { $name }
 grass-with-cultivar = { $cultivar } { $name }
 grass-guessed = perhaps { $name }
+grass-open = kind not known yet
 grass-name-st_augustine = St. Augustine
 grass-name-bermuda = bermuda
 grass-name-zoysia = zoysia

@@ -298,7 +298,8 @@ def _date_changes(old: LawnView, new: LawnView) -> list[Text]:
 def _task_changes(turn: Turn, before: Case) -> list[Text]:
     day = before.planned_on or turn.today
     old = _still_to_do(advice.plan_of(before, turn.known, day), before, turn.today)
-    new = _still_to_do(advice.plan_of(turn.case, turn.known, day), turn.case, turn.today)
+    plan = advice.plan_of(turn.case, turn.known, day)
+    new, planned = _still_to_do(plan, turn.case, turn.today), {task.key for task in plan.tasks}
     changes, renumbered = [], []
     for key, task in new.items():
         was = old.get(key)
@@ -308,7 +309,7 @@ def _task_changes(turn: Turn, before: Case) -> list[Text]:
             changes.append(text("change-task-moved", what=_short(task), old=Day(was.on), new=Day(task.on)))
         elif was is not None and (was.cut, was.feed) != (task.cut, task.feed):
             renumbered.extend(task_parts([task], task.on, turn.case))
-    gone = [task for key, task in old.items() if key not in new and task.kind not in _SERIES]
+    gone = [task for key, task in old.items() if key not in planned and task.kind not in _SERIES]
     changes.extend(text("change-task-gone", what=_short(task)) for task in gone)
     return [*changes, text("change-task-numbers"), *renumbered] if renumbered else changes
 

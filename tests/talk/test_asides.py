@@ -320,3 +320,12 @@ def test_what_was_done_to_it_is_another_cause_and_what_may_be_done_is_a_question
     assert "cause-scalped" in talk.keys
     talk.say("should i scalp it?")
     assert "chat-scalp" in talk.keys
+
+
+def test_what_was_just_done_is_not_told_as_dropped() -> None:
+    """A look changes odds and plan; the look itself is done, not "no longer in the plan"."""
+    talk = bermuda()
+    walk_to(talk, "look:1")
+    talk.say("soft and brown")
+
+    assert "look at the runners" not in talk.text.replace("Next: look at the runners", "")

@@ -8,7 +8,7 @@ from datetime import UTC, datetime, timedelta
 from zoneinfo import ZoneInfo
 
 from bot.conversation import RegionalFacts, known_of
-from bot.talk.case import Case, Homeowner
+from bot.talk.case import Case, Homeowner, Task
 from bot.talk.effects import Choice, Effect, Reminder, Say
 from bot.talk.followup import wanted_reminders, zone_of
 from bot.talk.incoming import Arrived, Chose, DueReminder, Incoming, RemindersDue, Said
@@ -127,6 +127,7 @@ def keys_in(text: Text) -> Iterator[str]:
                 yield from keys_in(item)
 
 
+FREEZE = ("31522", "Jan 16", "14", "5 days", "no")
 FIRST = ("31522", "Jan 16", "17", "4 days", "no", "St. Augustine", "1")
 DETAILS = ("not sure", "all alike", "none", "4 inches", "half", "1200 sq ft", "15-0-15", "7")
 
@@ -150,4 +151,35 @@ def confirmed() -> Conversation:
     """A homeowner with a confirmed plan."""
     talk = talked_to_plan()
     talk.say("yes", "yes")
+    return talk
+
+
+def two_parts() -> Conversation:
+    """A confirmed plan for a front and a back that differ."""
+    talk = Conversation()
+    talk.arrive()
+    talk.say(*FREEZE, "St. Augustine", "1", "not sure", "front and back", "none", "none", "1")
+    talk.say("4 inches", "half", "1200 sq ft", "15-0-15", "7", "yes", "yes")
+    return talk
+
+
+def task(talk: Conversation, key: str) -> Task:
+    return next(each for each in talk.case.tasks if each.key == key)
+
+
+def walk_to(talk: Conversation, key: str, most_days: int = 250) -> list:
+    """Let days pass, answering nothing, until a task is brought up."""
+    for _ in range(most_days):
+        said = talk.pass_days(1)
+        if talk.homeowner and talk.homeowner.last_told_task == (1, key) and said:
+            return said
+    raise AssertionError(f"{key} was never brought up")
+
+
+def mildly_hit() -> Conversation:
+    """A confirmed plan of a hardier lawn after a milder freeze: its feeding check comes while frost still may."""
+    talk = Conversation()
+    talk.arrive()
+    talk.say("31522", "Jan 16", "24", "2", "no", "Raleigh", "1", "all alike", "none", "4 inches", "half", "1200 sq ft")
+    talk.say("15-0-15", "7", "yes", "yes")
     return talk

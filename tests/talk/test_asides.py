@@ -8,8 +8,7 @@ from bot.talk import chat, understand
 from bot.talk.case import TaskState
 from bot.talk.incoming import SentPhoto
 from rules.plan import TaskKind
-from tests.talk.conversation import Conversation, confirmed, talked_to_first_answer
-from tests.talk.test_followup import task, walk_to
+from tests.talk.conversation import Conversation, confirmed, talked_to_first_answer, task, two_parts, walk_to
 
 BERMUDA = ("31522", "Jan 16", "12", "4 days", "no", "bermuda", "1", "not sure", "all alike", "none", "3 inches", "half")
 
@@ -226,12 +225,7 @@ def test_a_lawn_that_was_not_ours_can_become_ours() -> None:
 
 def test_which_part_a_picture_shows_is_asked_again_after_something_else() -> None:
     """A picture is not lost because its owner wanted something first."""
-    talk = Conversation()
-    talk.arrive()
-    talk.say(
-        "31522", "Jan 16", "14", "5 days", "no", "St. Augustine", "1", "not sure", "front and back", "none", "none"
-    )
-    talk.say("1", "4 inches", "half", "1200 sq ft", "skip", "yes", "yes")
+    talk = two_parts()
     talk.take(SentPhoto(photo_id="c" * 64))
     assert talk.asked == "do_spot"
     talk.say("hours", "from 10 to 6")

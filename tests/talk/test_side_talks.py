@@ -13,24 +13,12 @@ from bot.talk.incoming import Chose, SentPhoto, SharedPlace
 from bot.talk.known import FreezeReport
 from rules.plan import TaskKind
 from rules.season import SeasonDates
-from tests.talk.conversation import KNOWN, Conversation, confirmed
-from tests.talk.test_followup import task, walk_to
+from tests.talk.conversation import KNOWN, Conversation, confirmed, task, two_parts, walk_to
 
 
 def token(talk: Conversation, label: str) -> str:
     """What a button of the last message sends."""
     return next(choice.token for choice, shown in zip(talk.choices, talk.labels, strict=True) if shown == label)
-
-
-def two_parts() -> Conversation:
-    """A confirmed plan for a front and a back that differ."""
-    talk = Conversation()
-    talk.arrive()
-    talk.say(
-        "31522", "Jan 16", "14", "5 days", "no", "St. Augustine", "1", "not sure", "front and back", "none", "none"
-    )
-    talk.say("1", "4 inches", "half", "1200 sq ft", "15-0-15", "7", "yes", "yes")
-    return talk
 
 
 # --- a reminder and what was left open -------------------------------------------------------------------------------

@@ -16,6 +16,10 @@ KG_PER_LB = 0.45359237  # exact, same agreement
 LITRES_PER_GALLON = 3.785411784  # exact, US liquid gallon of 231 cubic inches
 KM_PER_MILE = 1.609344  # exact
 KM_PER_DEGREE_LATITUDE = 111.2  # one degree on a sphere of 6,371 km
+METRES_PER_KM = 1000.0  # exact
+JOULES_PER_MJ = 1e6  # exact
+SECONDS_PER_HOUR = 3600.0  # exact
+HOURS_PER_DAY = 24
 DAYS_PER_WEEK = 7
 LB_PER_1000_SQFT_IN_G_PER_M2 = KG_PER_LB * 1000 / (1000 / SQFT_PER_M2)
 

@@ -25,7 +25,8 @@ FACT_MODULES = [
 RULE_FILES = sorted(path for path in RULES.glob("*.py") if path.name not in ("units.py", "__init__.py"))
 
 BARE_NUMBERS_ALLOWED = {0, 1, 2, 0.5, 100}
-GRIDS = {"GRID_STEPS", "_NODES"}  # how finely something is integrated: no agronomy in it
+# How finely something is worked out: no agronomy in it.
+GRIDS = {"GRID_STEPS", "_NODES", "_NEWTON_STEPS", "_LATE", "_SOIL_CELLS", "_BLOCK"}
 ROUNDING_GUARD = 1e-4  # smaller ones only keep floats from missing a bound by their last digit
 
 UNIT_ENDINGS = re.compile(
@@ -42,6 +43,8 @@ UNITLESS_NAMES = {
     "longitude",
     "month",
     "mowings",
+    "places",
+    "keep_nodes",
     "plugs",
     "probability",
     "fraction",

@@ -74,9 +74,13 @@ class Surface:
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class SoilRun:
-    """Temperatures at the end of each hour, [hour, place], degC: crown in the thatch, and under it in the soil."""
+    """Temperatures at the end of each hour, [hour, place], degC: crown, thatch on the ground, and soil under it.
+
+    The crown stands out of the thatch toward the canopy by a share that is calibrated: nobody has measured crowns.
+    """
 
     crown_c: Array
+    thatch_c: Array
     soil_1in_c: Array
     soil_2in_c: Array
     soil_4in_c: Array
@@ -115,20 +119,29 @@ def lawn_temperatures(places: DailyPlaces, surface: Surface) -> SoilRun:
     snow_m = snow_depths_m(places)
     blocks = [slice(first, min(first + _BLOCK, count)) for first in range(0, count, _BLOCK)]
     runs = [_run_block(places.only(block), snow_m[:, block], surface) for block in blocks]
-    crown, one, two, four = (np.concatenate(parts, axis=1) for parts in zip(*runs, strict=True))
-    return SoilRun(crown_c=crown, soil_1in_c=one, soil_2in_c=two, soil_4in_c=four, snow_depth_m=snow_m)
+    crown, thatch, one, two, four = (np.concatenate(parts, axis=1) for parts in zip(*runs, strict=True))
+    return SoilRun(crown_c=crown, thatch_c=thatch, soil_1in_c=one, soil_2in_c=two, soil_4in_c=four, snow_depth_m=snow_m)
 
 
 def _run_block(places: DailyPlaces, snow_m: Array, surface: Surface) -> tuple[Array, ...]:
-    """Crown, 1, 2 and 4 in of as many places as fit the processor's cache."""
+    """Crown, thatch, 1, 2 and 4 in of as many places as fit the processor's cache."""
     column = lawn_column(places.air_min_c.shape[1])
     depth_m = column.depth_m[:, 0] - facts.THATCH_M.value
     wanted_m = [inches * CM_PER_INCH / 100 for inches in (1, 2, 2 * 2)]
     below = [int(np.searchsorted(depth_m, each)) for each in wanted_m]
     nodes = tuple(sorted({0, *below, *(each - 1 for each in below)}))
-    kept = run_column(column, hourly_drive(places, snow_m, surface), _start_c(places, column), nodes)
+    drive = hourly_drive(places, snow_m, surface)
+    kept = run_column(column, drive, _start_c(places, column), nodes)
     soil = [_at_depth(kept, depth_m[list(nodes)], each) for each in wanted_m]
-    return (kept[:, 0], *soil)
+    return (_crown_c(kept[:, 0], drive, surface), kept[:, 0], *soil)
+
+
+def _crown_c(thatch_c: Array, drive: Drive, surface: Surface) -> Array:
+    """Crowns stand partly in the canopy, which lies between the thatch and what draws the surface."""
+    inside = facts.THATCH_M.value / 2 / facts.THATCH_W_MK.value
+    cover = surface.cover_m2k_w + inside
+    outward = facts.CROWN_EXPOSED_FRACTION.value * cover / (1 / drive.top_w_m2k + inside)
+    return np.asarray(thatch_c + outward * (drive.top_c - thatch_c))
 
 
 _BLOCK = 1024

@@ -123,7 +123,7 @@ def told_site_cold(told: ColdTold, latitude: float, traits: SpotTraits) -> SiteC
     if snow_in > 0:
         bare_c = _crown_c(air_c, _soil_2in_c(air_c, days, 0.0, latitude), 0.0)
         crown_c = min(crown_c, max(bare_c, 0.0))
-    crown_c += _spot_shift_dc(traits)
+    crown_c += spot_shift_dc(traits)
     crown_sd = _crown_sd_dc(_night_pull(snow_r), air_sd, _evened_out_fraction(snow_in), told.snow_in is None)
     return SiteCold(
         air_min_c=air_c,
@@ -188,7 +188,8 @@ def _night_pull(snow_r: float) -> float:
     return soil_r / (soil_r + facts.COVER_RESISTANCE_M2K_W.value + snow_r)
 
 
-def _spot_shift_dc(traits: SpotTraits) -> float:
+def spot_shift_dc(traits: SpotTraits) -> float:
+    """How much colder a spot's crowns get than the lawn around it. [degC, 0 or less] Source: rules/facts/cold.py."""
     shifts = (
         (traits.is_north_or_shaded, facts.NORTH_OR_SHADE_DC),
         (traits.is_windy, facts.WINDY_OPEN_DC),
@@ -196,6 +197,15 @@ def _spot_shift_dc(traits: SpotTraits) -> float:
         (traits.is_new, facts.NEW_TURF_DC),
     )
     return sum(fact.value for applies, fact in shifts if applies)
+
+
+def crown_sd_under_snow_dc(snow_in: float) -> float:
+    """Spread of a crown's temperature where the air is known: wide on bare ground, less under snow. [in] -> [degC]
+
+    `snow_in` 0 or more. Source: expert judgement, rules/facts/cold.py; nobody has measured crowns.
+    """
+    bare, snowed = facts.CROWN_SD_DC.value, facts.CROWN_SD_UNDER_SNOW_DC.value
+    return bare + _evened_out_fraction(snow_in) * (snowed - bare)
 
 
 def _crown_sd_dc(pull: float, air_sd_dc: float, evened_out: float, snow_unknown: bool) -> float:

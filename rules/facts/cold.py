@@ -117,6 +117,13 @@ HARDENED_EARLY_LATE_FRACTION = Fact(
 )
 HARDENED_SD_FRACTION = Fact(value=0.2, unit="fraction", low=0.1, high=0.3, source=EXPERT_JUDGEMENT)
 
+# --- hardening undone by warm days, where weather is known ---------------------------------------------------------
+
+SOFTENING_AIR_MAX_C = Fact(value=20.0, unit="degC", low=18.0, high=24.0, source=EXPERT_JUDGEMENT)
+SOFTENING_WINDOW_DAYS = Fact(value=10, unit="days", low=5, high=14, source=EXPERT_JUDGEMENT)
+SOFTENING_FULL_DAYS = Fact(value=5, unit="warm days", low=2, high=7, source=EXPERT_JUDGEMENT)
+SOFTENED_MOST_FRACTION = Fact(value=0.6, unit="fraction of the hardening", low=0.3, high=0.9, source=EXPERT_JUDGEMENT)
+
 # --- the rough way from told air temperature to crown and soil (a physical model replaces it) --------------------
 
 WINTER_SOIL_AT_31N_C = Fact(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from rules.facts.cold import USCRN
+from rules.facts.cold import BUSEY_2003, USCRN
 from rules.facts.fact import Fact, Source, SourceKind
 from rules.facts.sources import EXPERT_JUDGEMENT, FROM_MEMORY
 
@@ -136,6 +136,15 @@ AIR_W_M2K = Fact(value=15.0, unit="W/m2/K", low=8.0, high=25.0, source=EXPERT_JU
 COVER_M2K_W = Fact(value=0.0866, unit="m2K/W", low=0.02, high=0.5, source=USCRN_FIT)
 SUN_PER_W_M2_DC = Fact(value=0.0224, unit="degC per W/m2", low=0.0, high=0.06, source=USCRN_FIT)
 SKY_PER_W_M2_DC = Fact(value=0.0467, unit="degC per W/m2", low=0.0, high=0.12, source=USCRN_FIT)
+CROWN_EXPOSED_FRACTION = Fact(
+    value=0.87,
+    unit="of the way from thatch to canopy",
+    low=0.3,
+    high=1.0,
+    source=BUSEY_2003,
+    note="calibration: half of St. Augustine lawns alive at an air minimum of -7.9 degC, Florida, December 1989; no "
+    "crown has been measured",
+)
 WARMEST_HOUR = Fact(value=14.5, unit="h after midnight by the sun", low=13.5, high=15.5, source=EXPERT_JUDGEMENT)
 
 # --- physics and regression together ------------------------------------------------------------------------------
@@ -175,6 +184,10 @@ COLD_SHIFT_DC = Fact(
     high=0.0,
     source=USCRN_FIT,
     note="the lowest of many days comes out a third of a degree too warm; half of that is taken off cold days",
+)
+
+NORMAL_90 = Fact(
+    value=1.645, unit="standard deviations", low=1.64, high=1.65, source=FROM_MEMORY, note="half of a 90 % interval"
 )
 
 # What was left over on stations the fit had not seen: its 5 and 95 % points, where the ground is said cold and else.

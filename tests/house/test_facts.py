@@ -43,6 +43,7 @@ UNITLESS_NAMES = {
     "longitude",
     "month",
     "mowings",
+    "place",
     "places",
     "keep_nodes",
     "plugs",

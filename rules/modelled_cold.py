@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from datetime import date, timedelta
 
 import numpy as np
@@ -9,7 +10,7 @@ import numpy as np
 from rules.errors import NotEnoughData
 from rules.facts import cold as facts
 from rules.facts import soil as soil_facts
-from rules.lawn_soil import DailyPlaces, SoilRun
+from rules.lawn_soil import DailyPlaces, SoilRun, Surface, lawn_temperatures
 from rules.site_cold import (
     Basis,
     Layer,
@@ -19,16 +20,29 @@ from rules.site_cold import (
     hardened_fraction_on,
     spot_shift_dc,
 )
-from rules.soil_blend import Soil2in
+from rules.soil_blend import Soil2in, soil_2in
 from rules.units import CM_PER_INCH, HOURS_PER_DAY
 
 NORMAL_90 = soil_facts.NORMAL_90.value
 
 
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Ground:
+    """The weather of some places, the hours of the ground under it, and the daily means 2 in down with their width."""
+
+    places: DailyPlaces
+    run: SoilRun
+    soil: Soil2in
+
+
+def ground_under(places: DailyPlaces) -> Ground:
+    """Work out the ground under lawns from their weather. [degC] Raises and sources as `lawn_temperatures`."""
+    run = lawn_temperatures(places, Surface())
+    return Ground(places=places, run=run, soil=soil_2in(places, run))
+
+
 def modelled_site_cold(
-    places: DailyPlaces,
-    run: SoilRun,
-    soil: Soil2in,
+    ground: Ground,
     place: int,
     freeze_first_on: date,
     freeze_last_on: date,
@@ -38,8 +52,8 @@ def modelled_site_cold(
 
     Parameters
     ----------
-    places, run, soil
-        The weather, what `lawn_temperatures` and `soil_2in` made of it.
+    ground : Ground
+        The weather and what the model made of it.
     place : int
         Which place of them.
     freeze_first_on, freeze_last_on : date
@@ -65,6 +79,7 @@ def modelled_site_cold(
     -------
     tests/rules/test_modelled_cold.py: published outcomes.
     """
+    places, run, soil = ground.places, ground.run, ground.soil
     days = _days_of(places, place, freeze_first_on, freeze_last_on)
     hours = slice(days.start * HOURS_PER_DAY, days.stop * HOURS_PER_DAY)
     crown = run.crown_c[hours, place]

@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
-from rules.facts.fact import Fact, Source
-from rules.facts.sources import EXPERT_JUDGEMENT, FROM_MEMORY
+from collections.abc import Mapping
+from types import MappingProxyType
+
+from rules.facts.fact import Fact, FactRange, Source
+from rules.facts.sources import COMMON_PRACTICE, EXPERT_JUDGEMENT, FROM_MEMORY
+from rules.units import f_to_c
 
 BUSEY_2003 = Source(
     key="busey-2003",
@@ -329,3 +333,22 @@ MOSTLY_LOST_ALIVE_FRACTION = Fact(
 FLORIDA_1989_AIR_MIN_C = Fact(
     value=-7.9, unit="degC air", low=-9.0, high=-6.0, source=BUSEY_2003, note="half of St. Augustine lawns survived"
 )
+
+# --- the practitioners' rule of thumb -----------------------------------------------------------------------------
+
+
+def _serious(low_f: float, high_f: float, note: str = "") -> FactRange:
+    return FactRange(low=f_to_c(low_f), high=f_to_c(high_f), unit="degC soil", source=COMMON_PRACTICE, note=note)
+
+
+SERIOUS_SOIL_C: Mapping[str, FactRange] = MappingProxyType(
+    {
+        "zoysia": _serious(15, 17),
+        "bermuda": _serious(18, 20),
+        "raleigh": _serious(23, 24),
+        "palmetto": _serious(25, 26),
+        "floratam": _serious(28, 29),
+        "st_augustine": _serious(23, 29, "from the hardiest to the softest of its cultivars"),
+    }
+)
+"""Soil temperature at which losses are said to become serious, by cultivar or grass."""

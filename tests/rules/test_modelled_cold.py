@@ -14,10 +14,9 @@ import pytest
 
 from rules.errors import NotEnoughData
 from rules.grasses import GrassCode, tolerance
-from rules.lawn_soil import DailyPlaces, Surface, lawn_temperatures
-from rules.modelled_cold import hardened_by_weather_fraction, modelled_site_cold
+from rules.lawn_soil import DailyPlaces
+from rules.modelled_cold import ground_under, hardened_by_weather_fraction, modelled_site_cold
 from rules.site_cold import Basis, SiteCold, SpotTraits
-from rules.soil_blend import soil_2in
 from rules.survival import AliveOdds, survival
 from rules.units import f_to_c
 
@@ -69,10 +68,10 @@ def weather(freeze: Freeze) -> DailyPlaces:
 
 
 def felt(freeze: Freeze, traits: SpotTraits = NOTHING) -> SiteCold:
-    places = weather(freeze)
-    run = lawn_temperatures(places, Surface())
-    first, last = (places.days[at, 0].astype(object) for at in (DAYS_BEFORE, DAYS_BEFORE + freeze.days - 1))
-    return modelled_site_cold(places, run, soil_2in(places, run), 0, first, last, traits)
+    ground = ground_under(weather(freeze))
+    days = ground.places.days[:, 0]
+    first, last = (days[at].astype(object) for at in (DAYS_BEFORE, DAYS_BEFORE + freeze.days - 1))
+    return modelled_site_cold(ground, 0, first, last, traits)
 
 
 def odds(freeze: Freeze, code: GrassCode, cultivar: str | None = None) -> AliveOdds:
@@ -141,7 +140,6 @@ def test_warm_days_before_a_freeze_undo_hardening() -> None:
 
 def test_days_that_are_not_there_are_named() -> None:
     """A freeze outside the weather's days is refused with what there is."""
-    places = weather(FLORIDA_1989)
-    run = lawn_temperatures(places, Surface())
+    ground = ground_under(weather(FLORIDA_1989))
     with pytest.raises(NotEnoughData, match="1989"):
-        modelled_site_cold(places, run, soil_2in(places, run), 0, date(1990, 5, 1), date(1990, 5, 2), NOTHING)
+        modelled_site_cold(ground, 0, date(1990, 5, 1), date(1990, 5, 2), NOTHING)

@@ -1,6 +1,4 @@
-"""Odds after what was seen and tested. Each piece is a likelihood over the alive fraction; they multiply, so order
-does not matter. A pull test is no evidence: frozen grass stays anchored, and easy lifting points to other causes.
-"""
+"""What each thing seen or tested says: a likelihood over the alive fraction. `combine.py` puts them together."""
 
 from __future__ import annotations
 
@@ -8,7 +6,7 @@ from math import comb
 
 from rules.errors import NotEnoughData, require_range
 from rules.facts import evidence as facts
-from rules.survival import GRID_STEPS, AliveOdds
+from rules.survival import GRID_STEPS
 
 
 def sign_codes() -> tuple[str, ...]:
@@ -45,13 +43,6 @@ def pot_test_likelihood(alive: int, total: int, weeks: int) -> tuple[float, ...]
         return comb(total, alive) * green**alive * (1 - green) ** (total - alive)
 
     return tuple(at(step / GRID_STEPS) for step in range(GRID_STEPS + 1))
-
-
-def odds_after_signs(odds: AliveOdds, codes: tuple[str, ...]) -> AliveOdds:
-    """The odds after every reported sign, each counted once whatever the order."""
-    for code in sorted(set(codes)):
-        odds = odds.updated(sign_likelihood(code))
-    return odds
 
 
 def still_bare_likelihood(warm_days: int) -> tuple[float, ...]:

@@ -14,8 +14,8 @@ from bot.talk import answers
 from bot.talk.applies import grass_code, traits_told
 from bot.talk.case import Case
 from bot.talk.known import Known
-from bot.talk.seen import signs_of, spot_evidence
-from rules.evidence import odds_after_signs, pot_test_likelihood
+from bot.talk.seen import pieces_of, signs_of
+from rules.combine import Sign, combine
 from rules.facts.cold import REPORTED_AIR_SD_DC, SNOW_COUNTS_FROM_IN
 from rules.feeding import FedLawn, Label
 from rules.grasses import GrassCode, Tolerance, tolerance
@@ -24,7 +24,6 @@ from rules.plan import Band, CarePlan, LawnFacts, SpotFacts, band_of, care_plan,
 from rules.season import Season, season_of
 from rules.site_cold import ColdTold, SiteCold, SpotTraits, told_site_cold
 from rules.survival import AliveOdds, Injuries, effective_lt50_c, injuries, survival, top_survival
-from rules.verdict import SpotEvidence
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -226,8 +225,8 @@ def _spot_view(
     signs = signs_of(case, spot)
     odds = AliveOdds.mixed([survival(cold, each, known_of, traits) for each, known_of in tolerances.items()])
     top = AliveOdds.mixed([top_survival(cold, each, known_of, traits) for each, known_of in tolerances.items()])
-    odds = _after_pots(odds_after_signs(odds, signs), spot_evidence(case, spot))
-    top = odds_after_signs(top, signs)
+    odds = combine(odds, pieces_of(case, spot)).odds
+    top = combine(top, map(Sign, signs)).odds
     half_die_c, sd_dc = effective_lt50_c(cold, code, tolerances[code])
     return SpotView(
         name=spot,
@@ -248,12 +247,6 @@ def _half_die_range(cold: SiteCold, tolerances: Mapping[GrassCode, Tolerance]) -
         return ()
     limits = [effective_lt50_c(cold, each, known_of)[0] for each, known_of in tolerances.items()]
     return min(limits), max(limits)
-
-
-def _after_pots(odds: AliveOdds, seen: SpotEvidence) -> AliveOdds:
-    if not seen.plugs_total or seen.plugs_alive is None or seen.plug_weeks is None:
-        return odds
-    return odds.updated(pot_test_likelihood(seen.plugs_alive, seen.plugs_total, seen.plug_weeks))
 
 
 def _snow_was_asked(case: Case) -> bool:

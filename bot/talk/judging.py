@@ -10,7 +10,7 @@ from bot.talk.followup import open_tasks
 from bot.talk.messages import Cover, Day, Number, Share, Text, Value, text
 from bot.talk.seen import spot_evidence
 from bot.talk.turn import Turn
-from rules.evidence import still_bare_likelihood
+from rules.combine import StillBare, combine
 from rules.facts.evidence import (
     POT_PLUGS_ADVISED,
     RETURNS_FROM_ALIVE_FRACTION,
@@ -39,7 +39,7 @@ def odds_now(turn: Turn, spot: str) -> AliveOdds:
     odds = next(each.odds for each in view.spots if each.name == spot)
     seen = spot_evidence(turn.case, spot)
     if seen.green_fraction is not None and seen.green_fraction < LIKELY_DEAD_GREEN_FRACTION.value:
-        odds = odds.updated(still_bare_likelihood(min(view.season.warm_days_by(turn.today), MOST_WARM_DAYS)))
+        odds = combine(odds, [StillBare(min(view.season.warm_days_by(turn.today), MOST_WARM_DAYS))]).odds
     return odds
 
 

@@ -7,6 +7,7 @@ from types import MappingProxyType
 
 from bot.talk import answers
 from bot.talk.case import Case, CheckIn
+from rules.combine import Evidence, PotTest, Sign
 from rules.verdict import SpotEvidence
 
 FEWEST_WEEKS, MOST_WEEKS = 2, 60
@@ -37,6 +38,15 @@ def spot_evidence(case: Case, spot: str) -> SpotEvidence:
         plugs_total=newest.plugs_total if newest else None,
         plug_weeks=_weeks_of(case, newest) if newest else None,
     )
+
+
+def pieces_of(case: Case, spot: str) -> tuple[Evidence, ...]:
+    """Everything reported of a spot that bears on what is alive there: signs, looks, the newest pot count."""
+    seen = spot_evidence(case, spot)
+    pots: tuple[Evidence, ...] = ()
+    if seen.plugs_total and seen.plugs_alive is not None and seen.plug_weeks is not None:
+        pots = (PotTest(alive=seen.plugs_alive, total=seen.plugs_total, weeks=seen.plug_weeks),)
+    return (*map(Sign, signs_of(case, spot)), *pots)
 
 
 def plugs_potted(case: Case, spot: str) -> int | None:

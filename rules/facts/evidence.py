@@ -124,3 +124,7 @@ RETURNS_FROM_ALIVE_FRACTION = Fact(
     source=EXPERT_JUDGEMENT,
     note="with fewer growing points alive a spot may stay under 3 % green for weeks although something lives",
 )
+
+OPERATOR_SD_FRACTION = Fact(
+    value=0.1, unit="fraction", low=0.05, high=0.2, source=EXPERT_JUDGEMENT, note="a trained eye on the spot"
+)

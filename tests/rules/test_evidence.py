@@ -8,9 +8,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from rules.combine import Sign, combine
 from rules.errors import NotEnoughData, OutOfRange
 from rules.evidence import (
-    odds_after_signs,
     pot_test_likelihood,
     sign_codes,
     sign_likelihood,
@@ -25,17 +25,17 @@ EVEN = AliveOdds(tuple(1 / 101 for _ in range(101)))
 @given(st.permutations(list(sign_codes())).flatmap(lambda codes: st.integers(0, len(codes)).map(lambda n: codes[:n])))
 def test_order_of_signs_does_not_matter(codes: list[str]) -> None:
     """The same signs in any order, or told twice, give the same odds."""
-    forward = odds_after_signs(EVEN, tuple(codes))
-    backward = odds_after_signs(EVEN, tuple(reversed(codes)) + tuple(codes[:1]))
+    forward = combine(EVEN, map(Sign, tuple(codes))).odds
+    backward = combine(EVEN, map(Sign, tuple(reversed(codes)) + tuple(codes[:1]))).odds
 
     assert forward.weights == backward.weights
 
 
 def test_firm_runners_raise_and_slimy_runners_lower_the_odds() -> None:
     """Martin, Oklahoma State: firm is alive, soft and brown is dead. Straw-coloured blades say next to nothing."""
-    firm = odds_after_signs(EVEN, ("firm_runners",)).mean_fraction
-    slimy = odds_after_signs(EVEN, ("slimy_runners",)).mean_fraction
-    straw = odds_after_signs(EVEN, ("straw_blades",)).mean_fraction
+    firm = combine(EVEN, map(Sign, ("firm_runners",))).odds.mean_fraction
+    slimy = combine(EVEN, map(Sign, ("slimy_runners",))).odds.mean_fraction
+    straw = combine(EVEN, map(Sign, ("straw_blades",))).odds.mean_fraction
 
     assert slimy < 0.4 < 0.6 < firm
     assert straw == pytest.approx(EVEN.mean_fraction, abs=0.02)

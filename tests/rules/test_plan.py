@@ -8,7 +8,8 @@ from itertools import product
 
 import pytest
 
-from rules.evidence import odds_after_signs, sign_codes
+from rules.combine import Sign, combine
+from rules.evidence import sign_codes
 from rules.facts.cautions import CAUTIONS
 from rules.feeding import FeedDose, Label
 from rules.grasses import GrassCode, grass, tolerance
@@ -44,7 +45,7 @@ def lawn(
 ) -> LawnFacts:
     told = ColdTold(air_min_c=f_to_c(air_f), air_sd_dc=1.0, days_below_freezing=4, snow_in=0, coldest_on=FREEZE)
     site = told_site_cold(told, place[0], SpotTraits())
-    odds = odds_after_signs(survival(site, code, tolerance(code), SpotTraits()), signs)
+    odds = combine(survival(site, code, tolerance(code), SpotTraits()), map(Sign, signs)).odds
     season = season_of(latitude=place[0], longitude=place[1], code=code, freeze_on=FREEZE)
     facts = {
         "code": code,

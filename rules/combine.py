@@ -1,0 +1,151 @@
+"""The one place where odds and evidence meet: a prior over the alive fraction times the likelihood of each piece.
+
+Order does not matter, and what each piece did can be told: the odds with everything against the odds without it.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Protocol
+
+from rules.errors import require_range
+from rules.evidence import pot_test_likelihood, sign_likelihood, still_bare_likelihood
+from rules.facts import evidence as facts
+from rules.survival import GRID_STEPS, AliveOdds
+
+
+class Evidence(Protocol):
+    """Anything seen or tested of one spot. A measured picture takes its place here when pictures are measured."""
+
+    def likelihood(self) -> tuple[float, ...]:
+        """How likely this would be reported at each alive fraction 0.00 ... 1.00; all alike says nothing."""
+        ...
+
+
+@dataclass(frozen=True, slots=True)
+class Sign:
+    """Something an owner sees, or a look at the runners, by its code in `evidence.sign_codes`."""
+
+    code: str
+
+    def likelihood(self) -> tuple[float, ...]:
+        """Straight line between all dead and all alive. Source: rules/facts/evidence.py, expert judgement."""
+        return sign_likelihood(self.code)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PotTest:
+    """So many plugs alive of all, some weeks after they were potted."""
+
+    alive: int
+    total: int
+    weeks: int
+
+    def likelihood(self) -> tuple[float, ...]:
+        """Binomial with the sensitivity of its week. Source: `pot_test_likelihood`."""
+        return pot_test_likelihood(self.alive, self.total, self.weeks)
+
+
+@dataclass(frozen=True, slots=True)
+class StillBare:
+    """Under 3 % green after so many warm days."""
+
+    warm_days: int
+
+    def likelihood(self) -> tuple[float, ...]:
+        """Source: `still_bare_likelihood`, expert judgement."""
+        return still_bare_likelihood(self.warm_days)
+
+
+@dataclass(frozen=True, slots=True)
+class PullTest:
+    """Grass that was pulled on. Never proof of life or death: frozen turf holds, and easy lifting has other causes."""
+
+    lifts_easily: bool
+
+    def likelihood(self) -> tuple[float, ...]:
+        """The same everywhere. Source: common practice among turf scientists; see rules/facts/evidence.py."""
+        return (1.0,) * (GRID_STEPS + 1)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OperatorFinding:
+    """What somebody who knows found on the spot: the alive fraction and how sure they are, as a standard deviation."""
+
+    alive_fraction: float
+    sd_fraction: float = facts.OPERATOR_SD_FRACTION.value
+
+    def likelihood(self) -> tuple[float, ...]:
+        """A bell around the finding. Raises OutOfRange outside 0..1, or for a spread under 0.02 or over 0.5."""
+        found = require_range("alive_fraction", self.alive_fraction, 0.0, 1.0, "")
+        spread = require_range("sd_fraction", self.sd_fraction, 0.02, 0.5, "")
+        off = ((step / GRID_STEPS - found) / spread for step in range(GRID_STEPS + 1))
+        return tuple(math.exp(-each * each / 2) for each in off)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Effect:
+    """What one piece did: the expected alive fraction with all pieces, less that without it."""
+
+    piece: Evidence
+    moved_fraction: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Combined:
+    """The odds after everything, and what each piece did to them, strongest first."""
+
+    odds: AliveOdds
+    effects: tuple[Effect, ...]
+
+
+def combine(prior: AliveOdds, pieces: Iterable[Evidence]) -> Combined:
+    """The odds after every piece of evidence.
+
+    Parameters
+    ----------
+    prior : AliveOdds
+        From the cold alone.
+    pieces : iterable of Evidence
+        In any order. The same piece given twice counts once.
+
+    Returns
+    -------
+    Combined
+
+    Raises
+    ------
+    NotEnoughData
+        The pieces exclude each other, or a sign is unknown.
+    OutOfRange
+        A count or fraction that cannot be.
+
+    Source
+    ------
+    Bayes' rule on a grid of 101 alive fractions. Pieces are taken as independent given the alive fraction.
+
+    Checked
+    -------
+    tests/rules/test_combine.py: closed beta-binomial form; order; what says nothing changes nothing.
+    """
+    kept = tuple(dict.fromkeys(pieces))
+    odds = _after(prior, kept)
+    effects = (
+        Effect(piece=piece, moved_fraction=odds.mean_fraction - _after(prior, _without(kept, piece)).mean_fraction)
+        for piece in kept
+    )
+    return Combined(odds=odds, effects=tuple(sorted(effects, key=lambda each: -abs(each.moved_fraction))))
+
+
+def _after(prior: AliveOdds, pieces: Iterable[Evidence]) -> AliveOdds:
+    """All likelihoods multiplied first, smallest factor by smallest, so that order cannot show in the last digit."""
+    columns = [piece.likelihood() for piece in pieces]
+    if not columns:
+        return prior
+    return prior.updated(tuple(math.prod(sorted(at)) for at in zip(*columns, strict=True)))
+
+
+def _without(pieces: tuple[Evidence, ...], left_out: Evidence) -> tuple[Evidence, ...]:
+    return tuple(piece for piece in pieces if piece is not left_out)

@@ -23,6 +23,7 @@ from bot.talk.turn import Turn
 from bot.words import Words
 from rules.feeding import FeedDose, FeedRefusal
 from rules.plan import CarePlan, PlanTask
+from rules.second_opinion import second_opinion
 
 
 class LawnFileError(AfterfrostError):
@@ -35,6 +36,16 @@ class Range(BaseModel):
     low: float
     middle: float
     high: float
+
+
+class RuleOfThumbOut(BaseModel):
+    """The practitioners' rule for the grass: soil temperature at which losses are said to become serious."""
+
+    serious_from_c: float
+    serious_to_c: float
+    is_serious: bool
+    agrees_with_odds: bool
+    differs_because: list[str]
 
 
 class SpotOut(BaseModel):
@@ -50,6 +61,7 @@ class SpotOut(BaseModel):
     some_lost_probability: float
     nearly_all_lost_probability: float
     band: str
+    rule_of_thumb: RuleOfThumbOut | None
     temperatures_are: str
 
 
@@ -156,7 +168,7 @@ def assess(lawn: LawnFile, today: date, *, metric: bool = False) -> Assessment:
     return Assessment(
         grass=view.code,
         cultivar=view.cultivar,
-        spots=[_spot_out(spot) for spot in view.spots],
+        spots=[_spot_out(spot, view) for spot in view.spots],
         last_frost_on=season.last_frost_on,
         cutting_from_on=season.frost_gate_on,
         warm_soil_on=season.warm_soil_on,
@@ -170,7 +182,7 @@ def assess(lawn: LawnFile, today: date, *, metric: bool = False) -> Assessment:
     )
 
 
-def _spot_out(spot: SpotView) -> SpotOut:
+def _spot_out(spot: SpotView, view: LawnView) -> SpotOut:
     crown, odds = spot.cold.crown, spot.odds
     return SpotOut(
         name=spot.name,
@@ -185,7 +197,21 @@ def _spot_out(spot: SpotView) -> SpotOut:
         some_lost_probability=round(spot.injuries.some_lost_probability, 4),
         nearly_all_lost_probability=round(spot.injuries.nearly_all_lost_probability, 4),
         band=spot.band,
+        rule_of_thumb=_rule_of_thumb(spot, view),
         temperatures_are=spot.cold.basis,
+    )
+
+
+def _rule_of_thumb(spot: SpotView, view: LawnView) -> RuleOfThumbOut | None:
+    told = second_opinion(view.code, view.cultivar, spot.cold, spot.top)
+    if told is None:
+        return None
+    return RuleOfThumbOut(
+        serious_from_c=round(told.from_c, 2),
+        serious_to_c=round(told.to_c, 2),
+        is_serious=told.is_serious,
+        agrees_with_odds=told.agrees,
+        differs_because=list(told.reasons),
     )
 
 

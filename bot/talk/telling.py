@@ -45,6 +45,7 @@ from bot.talk.questions import place_text
 from bot.talk.turn import Turn
 from rules.grasses import cultivar, grass
 from rules.identify import Runners
+from rules.second_opinion import second_opinion
 from rules.survival import AliveOdds
 
 _LIKELY_RANGE = (0.1, 0.9)  # the range told with a share: eight chances in ten
@@ -65,6 +66,7 @@ def _spot_parts(turn: Turn, view: LawnView, spot: SpotView) -> list[Text]:
         _some_lost(view, spot),
         text("summary-all", chance=Chance(spot.injuries.nearly_all_lost_probability)),
         _why(view, spot),
+        *_rule_of_thumb(view, spot),
         *(text(f"summary-sign-{sign}") for sign in spot.signs if sign in _TOLD_SIGNS),
     ]
     if answers.air_min(turn.case) is None:
@@ -101,6 +103,21 @@ def _why(view: LawnView, spot: SpotView) -> Text:
     }
     key = "summary-why-rhizomes" if grass(view.code).has_rhizomes else "summary-why"
     return text(f"{key}-snow" if snow_protected(spot.cold) else key, **values)
+
+
+def _rule_of_thumb(view: LawnView, spot: SpotView) -> list[Text]:
+    """What practitioners go by, where it says something else than the odds, and why."""
+    if view.grass_is_guess:
+        return []
+    told = second_opinion(view.code, view.cultivar, spot.cold, spot.top)
+    if told is None or told.agrees:
+        return []
+    values: dict[str, Value] = {
+        "from": TemperatureC(told.from_c),
+        "to": TemperatureC(told.to_c),
+        "soil": TemperatureC(told.soil_2in_min_c),
+    }
+    return [text(f"summary-thumb-{told.reasons[0]}", **values)]
 
 
 def _some_lost(view: LawnView, spot: SpotView) -> Text:

@@ -27,6 +27,7 @@ from rules.mowing import LadderReason
 from rules.plan import TaskKind
 from rules.repair import PlantingMethod, RepairCode
 from rules.restraint import RestraintCode, RestraintGate
+from rules.second_opinion import WhyDifferent
 from rules.verdict import Verdict
 
 ROOT = Path(__file__).parents[2]
@@ -138,7 +139,7 @@ def derived_keys() -> set[str]:
     }
     keys |= {f"cause-{code}" for code in OTHER_CAUSES}
     keys |= {"summary-why-snow", "summary-why-rhizomes-snow"}
-    keys |= {f"chat-{kind}" for kind in PLEASANTRIES}
+    keys |= {f"chat-{kind}" for kind in PLEASANTRIES} | {f"summary-thumb-{why}" for why in WhyDifferent}
     keys |= {key for key in ENGLISH if key.startswith("value-")}
     return keys
 

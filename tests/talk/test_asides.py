@@ -323,3 +323,17 @@ def test_what_was_just_done_is_not_told_as_dropped() -> None:
     talk.say("soft and brown")
 
     assert "look at the runners" not in talk.text.replace("Next: look at the runners", "")
+
+
+def test_the_rule_of_thumb_is_told_where_it_says_something_else() -> None:
+    """Cold enough to kill runners on top, soil two inches down far from it: both are told, and why they differ."""
+    talk = Conversation()
+    talk.arrive()
+    talk.say("72201", "Jan 16", "9", "5 days", "no", "raleigh", "1")
+    assert "summary-thumb-another_depth" in talk.keys
+    assert "23 °F to 24 °F" in talk.text
+
+    mild = Conversation()
+    mild.arrive()
+    mild.say("31522", "Jan 16", "25", "2 days", "no", "raleigh", "1")
+    assert not [key for key in mild.keys if key.startswith("summary-thumb")]

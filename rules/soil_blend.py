@@ -2,7 +2,8 @@
 
 A regression on the air alone does as well as physics on ordinary days and badly in deep cold; physics knows snow,
 cover and freezing and errs a little each day. Least squares over measured station-winters gives both their weight. The
-width told with it is what was left over on winters and stations the fit had not seen.
+width told with it is what was left over on winters and stations the fit had not seen. It was fitted on November to
+March; on other days the physics stands alone.
 """
 
 from __future__ import annotations
@@ -22,7 +23,7 @@ from rules.units import HOURS_PER_DAY
 class Soil2in:
     """Daily mean soil temperature 2 in down under grass, with its 90 % interval. [day, place], degC.
 
-    regression_c : what the air alone would have said, kept as a guard
+    regression_c : what the air alone would have said, kept as a guard; NaN outside November to March
     is_beyond_measured : where the estimate is colder than was ever measured under grass in the humid South
     """
 
@@ -41,8 +42,7 @@ def daily_means(hourly_c: Array) -> Array:
 def air_terms(places: DailyPlaces) -> Array:
     """Ten terms on the air: means smoothed over six lengths, the day's swing, the season, one. [day, place, 10]"""
     mean_c = (places.air_min_c + places.air_max_c) / 2
-    since = (day_of_year(places.days) - facts.SEASON_FROM_DAY.value) % facts.DAYS_A_YEAR.value
-    season = since / facts.WINTER_DAYS.value
+    season = _since_autumn_days(places) / facts.WINTER_DAYS.value
     terms = [_smoothed(mean_c, fact.value) for fact in facts.SMOOTHING_DAYS]
     swing = _smoothed(places.air_max_c - places.air_min_c, facts.SWING_SMOOTHING_DAYS.value)
     return np.stack([*terms, swing, season, season**2, np.ones_like(mean_c)], axis=-1)
@@ -78,8 +78,10 @@ def soil_2in(places: DailyPlaces, run: SoilRun) -> Soil2in:
     tests/bench/soil_winters.py: winters and stations the fit had not seen, beside the regression alone.
     """
     physics_c = daily_means(run.soil_2in_c)
-    mean_c = with_cold_shift(blend_terms(places, physics_c) @ np.array([fact.value for fact in facts.BLEND]))
-    regression_c = air_terms(places) @ np.array([fact.value for fact in facts.REGRESSION])
+    blended_c = with_cold_shift(blend_terms(places, physics_c) @ np.array([fact.value for fact in facts.BLEND]))
+    is_winter = _since_autumn_days(places) <= facts.WINTER_DAYS.value
+    mean_c = np.where(is_winter, blended_c, physics_c)
+    regression_c = np.where(is_winter, air_terms(places) @ np.array([fact.value for fact in facts.REGRESSION]), np.nan)
     low_c, high_c = stated_edges(mean_c)
     return Soil2in(
         mean_c=mean_c,
@@ -102,6 +104,10 @@ def with_cold_shift(mean_c: Array) -> Array:
     """Cold days a little colder, fading out toward mild ones. [degC] Ours: see the fact."""
     edge_c = facts.COLD_GROUND_C.value
     return np.asarray(mean_c + facts.COLD_SHIFT_DC.value * np.clip(edge_c - mean_c, 0.0, 1.0))
+
+
+def _since_autumn_days(places: DailyPlaces) -> Array:
+    return np.asarray((day_of_year(places.days) - facts.SEASON_FROM_DAY.value) % facts.DAYS_A_YEAR.value)
 
 
 def _smoothed(values: Array, days: float) -> Array:

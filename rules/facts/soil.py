@@ -154,7 +154,7 @@ SMOOTHING_DAYS = tuple(
 )
 SWING_SMOOTHING_DAYS = Fact(value=4, unit="days", low=2, high=8, source=EXPERT_JUDGEMENT)
 SMOOTHING_START_DAYS = Fact(value=10, unit="days", low=5, high=20, source=EXPERT_JUDGEMENT)
-WINTER_DAYS = Fact(value=149, unit="days", low=149, high=151, source=EXPERT_JUDGEMENT, note="November to March")
+WINTER_DAYS = Fact(value=151, unit="days", low=149, high=152, source=EXPERT_JUDGEMENT, note="November to March")
 SEASON_FROM_DAY = Fact(value=304, unit="day of the year", low=304, high=305, source=EXPERT_JUDGEMENT, note="1 November")
 COLD_GROUND_C = Fact(value=3.0, unit="degC", low=2.0, high=5.0, source=EXPERT_JUDGEMENT)
 COLDEST_MEASURED_2IN_C = Fact(
@@ -171,10 +171,11 @@ def _fitted(value: float) -> Fact:
     return Fact(value=value, unit="weight of a term", low=value, high=value, source=USCRN_FIT)
 
 
-_BLEND = (0.1719, -0.1957, 0.2506, -0.3771, 0.4763, -0.1744, -0.011, -0.1604, 1.2077, 1.2665, 0.7843, -0.182)
+_BLEND = (0.1719, -0.1957, 0.2506, -0.3771, 0.4763, -0.1744, -0.011, -0.1626, 1.2403, 1.2665, 0.7843, -0.182)
 BLEND = tuple(map(_fitted, _BLEND))
 """Weights of the terms of `soil_blend.blend_terms`, in their order."""
-REGRESSION = tuple(map(_fitted, (0.2362, 0.3919, -0.2466, 0.2719, 0.0621, 0.2316, -0.0389, -3.2834, 4.6879, 2.5034)))
+_REGRESSION = (0.2362, 0.3919, -0.2466, 0.2719, 0.0621, 0.2316, -0.0389, -3.3274, 4.8146, 2.5034)
+REGRESSION = tuple(map(_fitted, _REGRESSION))
 """Weights of the terms of `soil_blend.air_terms`, in their order."""
 
 COLD_SHIFT_DC = Fact(

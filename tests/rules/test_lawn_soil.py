@@ -166,3 +166,16 @@ def test_holes_are_refused() -> None:
     low[7] = np.nan
     with pytest.raises(NotEnoughData):
         weather(low, 10.0)
+
+
+def test_outside_the_winter_the_physics_stands_alone() -> None:
+    """The regression was fitted on November to March and says nothing of July."""
+    days = 260
+    places = weather(10.0, 20.0, days=days)
+    hours = run(places)
+    told = soil_2in(places, hours)
+    is_summer = places.days[:, 0] > np.datetime64("2027-04-05")
+
+    np.testing.assert_allclose(told.mean_c[is_summer], daily_means(hours.soil_2in_c)[is_summer])
+    assert np.isnan(told.regression_c[is_summer]).all()
+    assert np.isfinite(told.regression_c[:100]).all()

@@ -13,6 +13,7 @@ import click
 
 from bot.errors import AfterfrostError
 from bot.settings import Settings, read_settings
+from rules.errors import NotEnoughData, OutOfRange
 
 Command = TypeVar("Command", bound=Callable[..., Any])
 
@@ -111,6 +112,24 @@ def assess(lawn: Path | None, as_json: bool, schema: bool, example: bool, metric
 
 
 @main.command()
+@click.argument("weather_file", type=click.Path(exists=True, dir_okay=False, path_type=Path))
+@click.option("--station", help="Which station, where the file holds several.")
+@click.option("--latitude", type=float, help="Degrees north, where the file does not say.")
+@click.option("--longitude", type=float, help="Degrees east, where the file does not say.")
+@click.option("--daily", is_flag=True, help="One line a day instead of the coldest ones.")
+@click.option("--json", "as_json", is_flag=True, help="Print a list with one object a day.")
+@click.option("--metric", is_flag=True, help="Celsius in the text.")
+def soil(weather_file: Path, *, daily: bool, as_json: bool, metric: bool, **where: Any) -> None:
+    """Work out what crown and soil under a lawn did, from a file of measured weather."""
+    from bot.commands.soil import soil_command
+
+    try:
+        click.echo(soil_command(weather_file, daily=daily, as_json=as_json, metric=metric, **where))
+    except (AfterfrostError, NotEnoughData, OutOfRange) as error:
+        raise _Told(str(error)) from error
+
+
+@main.command()
 @_data
 @click.option("--json", "as_json", is_flag=True, help="Print as JSON.")
 def tray(data: str | None, as_json: bool) -> None:
@@ -131,6 +150,32 @@ def check(data: str | None) -> None:
     from bot.commands.check import check_here
 
     sys.exit(0 if check_here(settings_from_environment(data=data)) else 1)
+
+
+@main.group()
+def weather() -> None:
+    """Look into weather files; nothing is fetched from anywhere."""
+
+
+@weather.command()
+@click.argument("file", type=click.Path(exists=True, dir_okay=False, path_type=Path))
+@click.option("--station", help="Code or name of the station, where the file holds several.")
+@click.option("--latitude", type=float, help="Degrees north, where the file does not say.")
+@click.option("--longitude", type=float, help="Degrees east (negative in America), where the file does not say.")
+@click.option("--json", "as_json", is_flag=True, help="Print as JSON, temperatures in Celsius.")
+def show(file: Path, station: str | None, latitude: float | None, longitude: float | None, as_json: bool) -> None:
+    """Say what a weather file holds: station, days, what is missing, and the freezes found.
+
+    Reads USCRN hourly02 and daily01 (or a CSV extract with its column names), GHCN-Daily by station, and a CSV of your
+    own, plain or gzip-packed. Your own needs two lines "# latitude: 31.2" and "# longitude: -81.5", then a header like
+    date,air_min_f,air_max_f,rain_in or time_utc,air_c (with a line "# utc_offset_hours: -5"), each unit in its name.
+    """
+    from bot.commands.weather import weather_command
+
+    try:
+        click.echo(weather_command(file, station=station, latitude=latitude, longitude=longitude, as_json=as_json))
+    except AfterfrostError as error:
+        raise _Told(str(error)) from error
 
 
 if __name__ == "__main__":

@@ -14,6 +14,12 @@ tray-empty = Nobody is waiting for a person.
 tray-line = { $id }. { $day }, lawn { $lawn }: { $question }
 tray-line-no-lawn = { $id }. { $day }: { $question }
 
+soil-head = The { $n } coldest days for crowns:
+soil-day = { $day } { $year }: air { $air }, crown { $crown }, soil 2 in down { $two } that day, 4 in down { $four }.
+soil-note = Crowns sit on top, between grass and soil, and get much colder than the soil. Nobody has measured them, so take theirs as give or take 5 degrees. Soil is the mean of the day, under grass, with the range it lies in nine times in ten.
+soil-filled = { $n } days had no reading of the air and were filled from the days around them.
+soil-beyond = Some days come out colder than was ever measured two inches down under grass in the humid South. Don't take those as they are.
+
 check-python = Python { $version }
 check-sqlite = SQLite { $version }
 check-sqlite-old = SQLite { $version }. Before 3.51.3 two writers at once could damage a database. Afterfrost uses one writer and locks its folder, so this is safe. Keep backups all the same.
@@ -33,3 +39,29 @@ check-setting = { $name } = { $now } ({ $holds })
 
 start-listening = Afterfrost is at { $address }
 start-how-to-stop = Stop it with Ctrl-C. Nothing is lost.
+
+weather-station = Station { $name } ({ $network }), at { $latitude }, { $longitude }
+weather-days = From { $first } to { $last }: { $count ->
+    [one] { $count } day
+   *[other] { $count } days
+  }
+weather-missing = Days without the low or the high: { $count }
+weather-coldest = Coldest: { $air } on { $day }
+weather-snow = Snow depth is in the file.
+weather-snow-none = Snow depth is not in the file.
+weather-soil = Soil temperature is in the file.
+weather-soil-none = Soil temperature is not in the file.
+weather-freezes = { $count ->
+    [0] No freeze (28 °F or less) is in it.
+    [one] One freeze (28 °F or less):
+   *[other] { $count } freezes (28 °F or less), coldest first:
+  }
+weather-freeze = • { $first } to { $last }: { $air } on { $day }, below freezing on { $count ->
+    [one] { $count } day
+   *[other] { $count } days
+  }
+weather-freeze-snow = • { $first } to { $last }: { $air } on { $day }, below freezing on { $count ->
+    [one] { $count } day
+   *[other] { $count } days
+  }, snow { $snow } deep
+weather-freezes-more = And { $count } milder ones; --json lists all.

@@ -1,0 +1,66 @@
+"""A station's record through the model: gaps cut it, filled days are named, the start is not trusted."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from rules.errors import NotEnoughData
+from rules.station_ground import station_ground, stretches
+from rules.weather import DailyWeather, Station
+
+DAYS = 120
+
+
+def record(missing: slice | None = None) -> DailyWeather:
+    """A made-up winter from 1 November with one hard freeze."""
+    chance = np.random.default_rng(2)
+    mean = 8 + 4 * np.sin(np.arange(DAYS) / 6) + chance.normal(0, 2, DAYS)
+    low, high = mean - 5, mean + 5
+    low[80:83], high[80:83] = (-6, -11, -8), (0, -2, 3)
+    if missing is not None:
+        low[missing] = high[missing] = np.nan
+    nothing = np.full(DAYS, np.nan)
+    return DailyWeather(
+        station=Station(code="X1", name="Nowhere", latitude=33.0, longitude=-88.0, elevation_m=90.0, network="made up"),
+        days=np.datetime64("2026-11-01", "D") + np.arange(DAYS),
+        air_min_c=low,
+        air_max_c=high,
+        air_mean_c=nothing,
+        rain_mm=np.zeros(DAYS),
+        snow_depth_cm=nothing.copy(),
+        solar_mj_per_m2=nothing.copy(),
+        soil_moisture_2in_fraction=nothing.copy(),
+        soil_2in_c=nothing.copy(),
+        soil_4in_c=nothing.copy(),
+    )
+
+
+def test_every_day_is_told_and_the_first_month_is_not_trusted() -> None:
+    """The freeze shows at the crown most, 2 in down less, 4 in down least."""
+    ground = station_ground(record())
+    freeze = slice(78, 86)
+
+    assert len(ground.days) == DAYS
+    assert ground.is_settling.sum() == 30
+    assert ground.air_min_c[freeze].min() == -11
+    assert ground.crown_min_c[freeze].min() < ground.soil_2in_mean_c[freeze].min() < ground.soil_4in_mean_c[80:84].max()
+    assert (ground.soil_2in_low_c < ground.soil_2in_mean_c).all()
+    assert not ground.is_filled.any()
+
+
+def test_short_gaps_are_filled_and_named_and_long_ones_cut_the_record() -> None:
+    """Two days are filled and flagged; ten days are not made up, and the ground has to settle again behind them."""
+    short, long = station_ground(record(slice(60, 62))), station_ground(record(slice(40, 50)))
+
+    assert list(np.flatnonzero(short.is_filled)) == [60, 61]
+    assert len(long.days) == DAYS - 10
+    assert not np.isin(record().days[40:50], long.days).any()
+    assert long.is_settling.sum() == 60
+
+
+def test_stretches_too_short_to_settle_are_left_out() -> None:
+    """Twenty days between two gaps tell nothing."""
+    assert [len(each.days) for each in stretches(record(slice(20, 40)))] == [80]
+    with pytest.raises(NotEnoughData, match="30 days"):
+        station_ground(record(slice(10, 115)))

@@ -168,7 +168,7 @@ def lawn_column(places: int) -> Column:
 def snow_depths_m(places: DailyPlaces) -> Array:
     """Depth of snow on the grass each day: measured where it was, else kept as a store of water. [m]
 
-    Rain of a cold day counts as snow; it melts by the degrees of warm days.
+    Rain of a cold day counts as snow; it melts by the degrees of warm days. Source: rules/facts/soil.py.
     """
     mean_c = (places.air_min_c + places.air_max_c) / 2
     is_snow = mean_c <= facts.SNOW_BELOW_MEAN_C.value
@@ -184,7 +184,10 @@ def snow_depths_m(places: DailyPlaces) -> Array:
 
 
 def hourly_drive(places: DailyPlaces, snow_m: Array, surface: Surface) -> Drive:
-    """What acts on the surface each hour: the air's daily swing, sun and sky, through cover and snow."""
+    """What acts on the surface each hour: the air's daily swing, sun and sky, through cover and snow.
+
+    `snow_m` [day, place] is the depth of snow [m], 0 or more. Source: FAO-56 for sun and sky, rules/facts/soil.py.
+    """
     above = above_the_air_mj_m2(places.days, places.latitude)
     swing = np.maximum(places.air_max_c - places.air_min_c, 0)
     guessed = np.minimum(facts.HARGREAVES.value * np.sqrt(swing), facts.CLEAR_SKY_FRACTION.value) * above

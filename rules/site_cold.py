@@ -124,7 +124,7 @@ def told_site_cold(told: ColdTold, latitude: float, traits: SpotTraits) -> SiteC
         bare_c = _crown_c(air_c, _soil_2in_c(air_c, days, 0.0, latitude), 0.0)
         crown_c = min(crown_c, max(bare_c, 0.0))
     crown_c += spot_shift_dc(traits)
-    crown_sd = _crown_sd_dc(_night_pull(snow_r), air_sd, _evened_out_fraction(snow_in), told.snow_in is None)
+    crown_sd = _crown_sd_dc(_night_pull(snow_r), air_sd, snow_in, told.snow_in is None)
     return SiteCold(
         air_min_c=air_c,
         crown=Layer(depth_in=0.0, share_fraction=1.0, min_c=crown_c, sd_dc=crown_sd),
@@ -208,11 +208,9 @@ def crown_sd_under_snow_dc(snow_in: float) -> float:
     return bare + _evened_out_fraction(snow_in) * (snowed - bare)
 
 
-def _crown_sd_dc(pull: float, air_sd_dc: float, evened_out: float, snow_unknown: bool) -> float:
-    bare, snowed = facts.CROWN_SD_DC.value, facts.CROWN_SD_UNDER_SNOW_DC.value
-    own = bare + evened_out * (snowed - bare)
+def _crown_sd_dc(pull: float, air_sd_dc: float, snow_in: float, snow_unknown: bool) -> float:
     unknown = facts.SNOW_UNKNOWN_EXTRA_SD_DC.value if snow_unknown else 0.0
-    return math.hypot(own, pull * air_sd_dc, unknown)
+    return math.hypot(crown_sd_under_snow_dc(snow_in), pull * air_sd_dc, unknown)
 
 
 def _rhizome_layers(crown_c: float, crown_sd: float, soil_c: float) -> tuple[Layer, ...]:

@@ -16,7 +16,10 @@ tray-line-no-lawn = { $id }. { $day }: { $question }
 
 soil-head = The { $n } coldest days for crowns:
 soil-day = { $day } { $year }: air { $air }, crown { $crown }, soil 2 in down { $two } that day, 4 in down { $four }.
-soil-note = Crowns sit on top, between grass and soil, and get much colder than the soil. Nobody has measured them, so take theirs as give or take 5 degrees. Soil is the mean of the day, under grass, with the range it lies in nine times in ten.
+soil-note = Crowns sit on top, between grass and soil, and get much colder than the soil. Nobody has measured them, so take theirs as give or take { $units ->
+    [metric] 2½ °C
+   *[us] 5 °F
+ }. Soil is the mean of the day, under grass, with the range it lies in nine times in ten.
 soil-filled = { $n } days had no reading of the air and were filled from the days around them.
 soil-beyond = Some days come out colder than was ever measured two inches down under grass in the humid South. Don't take those as they are.
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -15,7 +15,7 @@ from rules.modelled_cold import Ground, ground_under
 from rules.soil_blend import daily_means
 from rules.soil_column import Array
 from rules.units import HOURS_PER_DAY
-from rules.weather import DAY_SERIES, DailyWeather, filled, runs_of
+from rules.weather import DailyWeather, between, filled, runs_of
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -85,7 +85,7 @@ def stretches(daily: DailyWeather) -> list[DailyWeather]:
         at_an_end = first == 0 or last == len(is_missing) - 1
         long[first : last + 1] = at_an_end or last - first + 1 > LONGEST_GAP_DAYS.value
     return [
-        _cut(daily, slice(first, last + 1))
+        between(daily, daily.days[first].item(), daily.days[last].item())
         for first, last in runs_of(~long)
         if last - first + 1 >= facts.SETTLING_DAYS.value
     ]
@@ -103,10 +103,6 @@ def places_of(daily: DailyWeather) -> DailyPlaces:
         solar_mj_m2=daily.solar_mj_per_m2[:, None],
         snow_depth_m=daily.snow_depth_cm[:, None] / 100,
     )
-
-
-def _cut(daily: DailyWeather, part: slice) -> DailyWeather:
-    return replace(daily, days=daily.days[part], **{name: getattr(daily, name)[part] for name in DAY_SERIES})
 
 
 def _told(stretch: DailyWeather) -> dict[str, np.ndarray]:

@@ -9,6 +9,8 @@ from collections.abc import Iterable, Iterator
 from datetime import datetime
 from pathlib import Path
 
+from bot.durable import write_durably
+
 _PHOTO_ID = re.compile(r"[0-9a-f]{64}")
 
 
@@ -24,7 +26,7 @@ class PhotoFolder:
         file = self.path(photo_id)
         if not file.exists():
             file.parent.mkdir(parents=True, exist_ok=True)
-            _write_durably(file, content)
+            write_durably(file, content, file.parent.parent)
         os.utime(file, (at.timestamp(), at.timestamp()))
         return photo_id
 
@@ -50,17 +52,3 @@ class PhotoFolder:
 
     def _files(self) -> Iterator[Path]:
         return (file for file in self._folder.glob("??/*") if _PHOTO_ID.fullmatch(file.name))
-
-
-def _write_durably(file: Path, content: bytes) -> None:
-    """Content first, then the name, each forced to disk: after a crash the file is whole or not there."""
-    half = file.with_suffix(".half")
-    with half.open("wb") as handle:
-        handle.write(content)
-        handle.flush()
-        os.fsync(handle.fileno())
-    half.replace(file)
-    for folder in (file.parent, file.parent.parent):
-        handle_of_folder = os.open(folder, os.O_RDONLY)
-        os.fsync(handle_of_folder)
-        os.close(handle_of_folder)

@@ -1,6 +1,8 @@
 """The one place where odds and evidence meet: a prior over the alive fraction times the likelihood of each piece.
 
-Order does not matter, and what each piece did can be told: the odds with everything against the odds without it.
+Order does not matter, and what each piece did can be told: the odds with everything against the odds without it. That
+comparison does not depend on order either, unlike adding pieces one by one. Two pieces that say the same share their
+effect, so each looks smaller beside the other than it would alone.
 """
 
 from __future__ import annotations
@@ -8,6 +10,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable
 from dataclasses import dataclass
+from enum import StrEnum
 from typing import Protocol
 
 from rules.errors import require_range
@@ -85,12 +88,33 @@ class OperatorFinding:
         return tuple(math.exp(-each * each / 2) for each in off)
 
 
+class Direction(StrEnum):
+    """Which way a piece moved the odds."""
+
+    MORE_ALIVE = "more_alive"
+    LESS_ALIVE = "less_alive"
+    HARDLY = "hardly"  # too little to tell
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Effect:
-    """What one piece did: the expected alive fraction with all pieces, less that without it."""
+    """What one piece did: the odds without it, and with it and everything else."""
 
     piece: Evidence
-    moved_fraction: float
+    before: AliveOdds
+    after: AliveOdds
+
+    @property
+    def moved_fraction(self) -> float:
+        """How far it moved the expected alive fraction, -1 to 1."""
+        return self.after.mean_fraction - self.before.mean_fraction
+
+    @property
+    def direction(self) -> Direction:
+        """Which way, or hardly where it is less than anybody would tell."""
+        if abs(self.moved_fraction) < facts.TOLD_FROM_FRACTION.value:
+            return Direction.HARDLY
+        return Direction.MORE_ALIVE if self.moved_fraction > 0 else Direction.LESS_ALIVE
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -132,11 +156,21 @@ def combine(prior: AliveOdds, pieces: Iterable[Evidence]) -> Combined:
     """
     kept = tuple(dict.fromkeys(pieces))
     odds = _after(prior, kept)
-    effects = (
-        Effect(piece=piece, moved_fraction=odds.mean_fraction - _after(prior, _without(kept, piece)).mean_fraction)
-        for piece in kept
-    )
-    return Combined(odds=odds, effects=tuple(sorted(effects, key=lambda each: -abs(each.moved_fraction))))
+    effects = (Effect(piece=piece, before=_after(prior, _without(kept, piece)), after=odds) for piece in kept)
+    return Combined(odds=odds, effects=tuple(sorted(effects, key=_strongest_first)))
+
+
+def moved_by(prior: AliveOdds, pieces: Iterable[Evidence]) -> tuple[Effect, ...]:
+    """What moved the odds: each piece with the odds without it and with it, strongest first.
+
+    Arguments, errors and source as in `combine`, whose effects these are.
+    """
+    return combine(prior, pieces).effects
+
+
+def _strongest_first(effect: Effect) -> tuple[int, str]:
+    """By size, and by what it is where two are alike, so that order of telling never depends on order of asking."""
+    return -round(abs(effect.moved_fraction) / 1e-9), repr(effect.piece)
 
 
 def _after(prior: AliveOdds, pieces: Iterable[Evidence]) -> AliveOdds:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
@@ -10,6 +11,7 @@ import numpy as np
 from rules.errors import NotEnoughData
 from rules.facts import cold as facts
 from rules.facts import soil as soil_facts
+from rules.lawn_setting import AS_FITTED, LawnSetting
 from rules.lawn_soil import DailyPlaces, SoilRun, Surface, lawn_temperatures
 from rules.site_cold import (
     Basis,
@@ -20,7 +22,7 @@ from rules.site_cold import (
     hardened_fraction_on,
     spot_shift_dc,
 )
-from rules.soil_blend import Soil2in, soil_2in
+from rules.soil_blend import Soil2in, in_settings, soil_2in
 from rules.units import CM_PER_INCH, HOURS_PER_DAY
 
 NORMAL_90 = soil_facts.NORMAL_90.value
@@ -35,10 +37,17 @@ class Ground:
     soil: Soil2in
 
 
-def ground_under(places: DailyPlaces) -> Ground:
-    """Work out the ground under lawns from their weather. [degC] Raises and sources as `lawn_temperatures`."""
+def ground_under(places: DailyPlaces, settings: Sequence[LawnSetting] | None = None) -> Ground:
+    """Work out the ground under lawns from their weather. [degC] Raises and sources as `lawn_temperatures`.
+
+    `settings`: one for each place. A spot that is shaded or wet here must not be so once more in its `SpotTraits`.
+    """
     run = lawn_temperatures(places, Surface())
-    return Ground(places=places, run=run, soil=soil_2in(places, run))
+    soil = soil_2in(places, run)
+    if settings is None or all(each == AS_FITTED for each in settings):
+        return Ground(places=places, run=run, soil=soil)
+    there = lawn_temperatures(places, Surface(), settings)
+    return Ground(places=places, run=there, soil=in_settings(soil, run, there, settings))
 
 
 def modelled_site_cold(
@@ -98,14 +107,15 @@ def modelled_site_cold(
         hardened_fraction=hardened_by_weather_fraction(places, place, freeze_first_on),
         snow_in=snow_in,
         basis=Basis.MODELLED,
+        is_beyond_measured=bool(soil.is_beyond_measured[days, place].any()),
     )
 
 
 def hardened_by_weather_fraction(places: DailyPlaces, place: int, freeze_first_on: date) -> float:
     """How far grass is hardened as a freeze begins, 0 to 1: by the time of year, less what warm days before undid.
 
-    `place` is the index of the place. Source: expert judgement (rules/facts/cold.py); centipede and zoysia lose
-    hardening within days of warmth (Johnston and Dickens 1977).
+    `place` is the index of the place. Source: expert judgement (rules/facts/cold.py); St. Augustine and centipede lose
+    hardening within days of warmth (Reeves and McBee 1972, Johnston and Dickens 1976).
     """
     first = _index_of(places, place, freeze_first_on)
     before = places.air_max_c[max(0, first - int(facts.SOFTENING_WINDOW_DAYS.value)) : first, place]

@@ -51,6 +51,7 @@ class SiteCold:
     hardened_fraction: float
     snow_in: float
     basis: Basis
+    is_beyond_measured: bool = False  # colder 2 in down than was ever measured under grass in the humid South
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -72,6 +73,14 @@ class SpotTraits:
     is_windy: bool = False
     is_wet: bool = False
     is_new: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OwnReading:
+    """The lowest air as an owner read it, with its standard deviation. [degC]"""
+
+    air_c: float
+    sd_dc: float
 
 
 def told_site_cold(told: ColdTold, latitude: float, traits: SpotTraits) -> SiteCold:
@@ -124,7 +133,7 @@ def told_site_cold(told: ColdTold, latitude: float, traits: SpotTraits) -> SiteC
         bare_c = _crown_c(air_c, _soil_2in_c(air_c, days, 0.0, latitude), 0.0)
         crown_c = min(crown_c, max(bare_c, 0.0))
     crown_c += spot_shift_dc(traits)
-    crown_sd = _crown_sd_dc(_night_pull(snow_r), air_sd, snow_in, told.snow_in is None)
+    crown_sd = _crown_sd_dc(_night_pull_of(snow_r), air_sd, snow_in, told.snow_in is None)
     return SiteCold(
         air_min_c=air_c,
         crown=Layer(depth_in=0.0, share_fraction=1.0, min_c=crown_c, sd_dc=crown_sd),
@@ -180,10 +189,18 @@ def _evened_out_fraction(snow_in: float) -> float:
 
 def _crown_c(air_c: float, soil_c: float, snow_in: float) -> float:
     felt_c = air_c + _evened_out_fraction(snow_in) * facts.HALF_DAY_RANGE_DC.value
-    return min(soil_c, soil_c + _night_pull(_snow_resistance(snow_in)) * (felt_c - soil_c))
+    return min(soil_c, soil_c + _night_pull_of(_snow_resistance(snow_in)) * (felt_c - soil_c))
 
 
-def _night_pull(snow_r: float) -> float:
+def night_pull_fraction(snow_in: float) -> float:
+    """The share of a cold night's air that reaches the crown through cover and snow. [in, 0 or more] -> [0..1]
+
+    Source: rules/facts/cold.py, calibrated on Busey 2003.
+    """
+    return _night_pull_of(_snow_resistance(snow_in))
+
+
+def _night_pull_of(snow_r: float) -> float:
     soil_r = facts.SOIL_RESISTANCE_NIGHT_M2K_W.value
     return soil_r / (soil_r + facts.COVER_RESISTANCE_M2K_W.value + snow_r)
 

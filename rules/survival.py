@@ -104,11 +104,12 @@ def survival(cold: SiteCold, code: GrassCode, tolerance: Tolerance, traits: Spot
     Source
     ------
     Logistic spread and hold time: Anderson et al., longer exposure durations (derived, see facts). Two compartments:
-    rhizome survival in Dunn et al. 1999, HortScience 34:96. Depths and other losses: expert judgement.
+    rhizome survival in Dunn et al. 1999, HortScience 34:96. Depths, other losses and doubt: expert judgement.
 
     Checked
     -------
-    tests/rules/test_survival.py: field outcomes; agreement with a fine reference integration.
+    tests/rules/outcomes.py: field and laboratory outcomes. tests/rules/test_survival.py: a finer grid, a closed form,
+    a Monte Carlo run.
     """
     layers = cold.rhizomes if grass(code).has_rhizomes else ()
     return _odds(cold, code, tolerance, traits, layers)
@@ -136,7 +137,7 @@ def _odds(
         for doubt in nodes:
             limit_c = lt50_c + doubt * lt50_sd
             _drop(weights, _alive_fraction(surface_c, deep_c, layers, limit_c), share)
-    return _with_other_losses(AliveOdds(_normalised(weights)), traits)
+    return _with_what_is_left_out(AliveOdds(_normalised(weights)), traits)
 
 
 def effective_lt50_c(cold: SiteCold, code: GrassCode, tolerance: Tolerance) -> tuple[float, float]:
@@ -188,13 +189,16 @@ def _alive_fraction(surface_c: float, deep_c: tuple[float, ...], layers: tuple[L
     return 1 - (1 - surface) * (1 - below)
 
 
-def _with_other_losses(odds: AliveOdds, traits: SpotTraits) -> AliveOdds:
+def _with_what_is_left_out(odds: AliveOdds, traits: SpotTraits) -> AliveOdds:
+    """Losses that have nothing to do with the night's cold, and a little doubt about the whole picture."""
     other = facts.OTHER_LOSS_PROBABILITY.value
     if traits.is_windy:
         other = max(other, facts.OTHER_LOSS_WINDY_PROBABILITY.value)
     if traits.is_wet:
         other = max(other, facts.OTHER_LOSS_WET_PROBABILITY.value)
-    weights = [weight * (1 - other) for weight in odds.weights]
+    wrong = facts.PICTURE_WRONG_PROBABILITY.value
+    anywhere = wrong / len(odds.weights)
+    weights = [weight * (1 - other - wrong) + anywhere for weight in odds.weights]
     weights[0] += other
     return AliveOdds(tuple(weights))
 

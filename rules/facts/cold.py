@@ -19,8 +19,9 @@ BUSEY_2003 = Source(
 ANDERSON_EXPOSURE = Source(
     key="bermuda-exposure",
     who="Anderson et al.",
+    year=2003,
     title="Longer exposure durations increase freeze damage to turf bermudagrasses",
-    where="Crop Science (about 2007)",
+    where="Crop Science 43:973-977 (volume and year from memory)",
 )
 USCRN = Source(
     key="uscrn",
@@ -34,6 +35,20 @@ JOHNSTON_DICKENS_1977 = Source(
     year=1977,
     title="Cold tolerance of centipedegrass",
     where="Agronomy Journal 69, doi 10.2134/agronj1977.00021962006900010026x",
+)
+JOHNSTON_DICKENS_1976 = Source(
+    key="johnston-dickens-1976",
+    who="Johnston and Dickens",
+    year=1976,
+    title="Centipedegrass cold tolerance as affected by environmental factors",
+    where="Agronomy Journal 68:83-85",
+)
+REEVES_MCBEE_1972 = Source(
+    key="reeves-mcbee-1972",
+    who="Reeves and McBee",
+    year=1972,
+    title="Nutritional influences on cold hardiness of St. Augustinegrass",
+    where="Agronomy Journal 64:447-450",
 )
 WU_2017 = Source(
     key="wu-2017",
@@ -123,10 +138,42 @@ HARDENED_SD_FRACTION = Fact(value=0.2, unit="fraction", low=0.1, high=0.3, sourc
 
 # --- hardening undone by warm days, where weather is known ---------------------------------------------------------
 
-SOFTENING_AIR_MAX_C = Fact(value=20.0, unit="degC", low=18.0, high=24.0, source=EXPERT_JUDGEMENT)
-SOFTENING_WINDOW_DAYS = Fact(value=10, unit="days", low=5, high=14, source=EXPERT_JUDGEMENT)
-SOFTENING_FULL_DAYS = Fact(value=5, unit="warm days", low=2, high=7, source=EXPERT_JUDGEMENT)
-SOFTENED_MOST_FRACTION = Fact(value=0.6, unit="fraction of the hardening", low=0.3, high=0.9, source=EXPERT_JUDGEMENT)
+SOFTENING_AIR_MAX_C = Fact(
+    value=20.0,
+    unit="degC",
+    low=18.0,
+    high=25.0,
+    source=EXPERT_JUDGEMENT,
+    others=((25.0, REEVES_MCBEE_1972),),
+    note="the day's highest; chambers were held at 25 degC day and night",
+)
+SOFTENING_WINDOW_DAYS = Fact(
+    value=10,
+    unit="days",
+    low=5,
+    high=14,
+    source=JOHNSTON_DICKENS_1976,
+    note="more than ten cold days hardened centipede no further: what was lost before is regained",
+)
+SOFTENING_FULL_DAYS = Fact(
+    value=3,
+    unit="warm days",
+    low=2,
+    high=7,
+    source=REEVES_MCBEE_1972,
+    others=((2, JOHNSTON_DICKENS_1976),),
+    note="CALIBRATION, not evidence. St. Augustine lost most of its hardiness between 48 and 72 h at 25 degC, "
+    "centipede all in 2 days of warm growth",
+)
+SOFTENED_MOST_FRACTION = Fact(
+    value=0.8,
+    unit="fraction of the hardening",
+    low=0.5,
+    high=1.0,
+    source=REEVES_MCBEE_1972,
+    others=((1.0, JOHNSTON_DICKENS_1976),),
+    note="CALIBRATION, not evidence. 'The majority' and 'all'; nights outdoors are cooler than the chambers were",
+)
 
 # --- the rough way from told air temperature to crown and soil (a physical model replaces it) --------------------
 
@@ -287,6 +334,16 @@ OTHER_LOSS_WINDY_PROBABILITY = Fact(
     note="drying named the main cause of Texas losses in 2005-06 (McAfee, Chalmers, Havlak 2006)",
 )
 
+PICTURE_WRONG_PROBABILITY = Fact(
+    value=0.03,
+    unit="probability",
+    low=0.01,
+    high=0.1,
+    source=EXPERT_JUDGEMENT,
+    note="another grass, a night colder or milder than anyone said: any share may live. Without it, odds near "
+    "certainty could not be moved by what is found on the spot",
+)
+
 # --- blades --------------------------------------------------------------------------------------------------------
 
 BLADES_HALF_KILLED_AT_C = Fact(
@@ -312,6 +369,19 @@ AIR_MIN_UNKNOWN_SD_DC = Fact(value=3.5, unit="degC", low=2.5, high=5.0, source=E
 DAYS_UNKNOWN = Fact(value=3.0, unit="days", low=1.0, high=7.0, source=EXPERT_JUDGEMENT)
 SNOW_UNKNOWN_EXTRA_SD_DC = Fact(
     value=1.0, unit="degC", low=0.5, high=2.0, source=EXPERT_JUDGEMENT, note="snow lay or did not: unknown"
+)
+
+FREEZE_DAY_SLACK_DAYS = Fact(
+    value=2, unit="days", low=1, high=4, source=EXPERT_JUDGEMENT, note="how far off people name the day of a freeze"
+)
+FREEZE_LOOK_BACK_DAYS = Fact(
+    value=150, unit="days", low=90, high=210, source=EXPERT_JUDGEMENT, note="a freeze asked about is of this winter"
+)
+SHOWN_AROUND_COLDEST_DAYS = Fact(
+    value=7, unit="days", low=4, high=10, source=EXPERT_JUDGEMENT, note="as many as a phone's width can show"
+)
+OWN_THERMOMETER_SD_DC = Fact(
+    value=1.5, unit="degC", low=1.0, high=2.5, source=EXPERT_JUDGEMENT, note="an owner's own reading, never better"
 )
 
 # --- words for shares and odds ----------------------------------------------------------------------------------------

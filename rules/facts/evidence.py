@@ -125,6 +125,14 @@ RETURNS_FROM_ALIVE_FRACTION = Fact(
     note="with fewer growing points alive a spot may stay under 3 % green for weeks although something lives",
 )
 
+TOLD_FROM_FRACTION = Fact(
+    value=0.02,
+    unit="expected fraction alive",
+    low=0.01,
+    high=0.05,
+    source=EXPERT_JUDGEMENT,
+    note="a piece of evidence that moved the odds by less is told as having said hardly anything",
+)
 OPERATOR_SD_FRACTION = Fact(
     value=0.1, unit="fraction", low=0.05, high=0.2, source=EXPERT_JUDGEMENT, note="a trained eye on the spot"
 )

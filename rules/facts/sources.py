@@ -56,8 +56,9 @@ ANDERSON_2002 = Source(
 ANDERSON_EXPOSURE = Source(
     key="bermuda-exposure",
     who="Anderson et al.",
+    year=2003,
     title="Longer exposure durations increase freeze damage to turf bermudagrasses",
-    where="Crop Science (about 2007)",
+    where="Crop Science 43:973-977 (volume and year from memory)",
 )
 OSU_BERMUDA = Source(
     key="osu-bermuda",

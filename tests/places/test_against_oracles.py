@@ -17,6 +17,7 @@ from bot.talk.case import Place
 SOUTH = ("AL", "AR", "AZ", "FL", "GA", "KY", "LA", "MS", "NC", "NM", "OK", "SC", "TN", "TX", "VA")
 SAMPLE = 300
 SEED = 20260116
+STEPS = (-0.3, -0.2, -0.1, 0.0, 0.1, 0.2, 0.3)  # degrees: up to some 30 km
 
 # Towns and their codes as the post office knows them, from ten states and two zones
 TOWNS = (
@@ -106,6 +107,29 @@ def test_position_of_a_code_leads_back_to_its_county(finder: PlaceFinder, sample
             other_county.append((row["zip_code"], row["county"], place))
 
     assert len(other_county) <= SAMPLE // 100, other_county
+
+
+def test_county_of_a_sweep_of_codes_agrees_with_the_nearest_town_of_another_table(
+    finder: PlaceFinder, sample: list[dict[str, str]]
+) -> None:
+    """At least 78 in 100 have the county of the nearest town GeoNames knows (measured 83 in 100 over 3,000 codes).
+
+    A code's centre is often nearest to a town over the county line, so they cannot all agree; where they do not, its
+    county lies within some 40 km in our table too, so that none is far off.
+    """
+    differ, far = [], []
+    for row in sample:
+        at = (float(row["lat"]), float(row["long"]))
+        place, oracle = finder.find(row["zip_code"])[0], reverse_geocode.get(at)
+        if _bare(oracle.get("county", "")) == _bare(place.county):
+            continue
+        differ.append((row["zip_code"], place.county, oracle.get("county", "")))
+        near = [finder.at(at[0] + north, at[1] + east) for north in STEPS for east in STEPS]
+        if _bare(oracle.get("county", "")) not in {_bare(each.county) for each in near if each}:
+            far.append(differ[-1])
+
+    assert len(differ) <= 0.22 * SAMPLE
+    assert len(far) <= SAMPLE // 50, far
 
 
 def test_zone_of_shared_positions_agrees_with_zone_polygons(finder: PlaceFinder, zones: TimezoneFinder) -> None:

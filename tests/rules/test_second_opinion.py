@@ -9,7 +9,7 @@ from rules.second_opinion import SecondOpinion, WhyDifferent, second_opinion
 from rules.site_cold import SpotTraits
 from rules.survival import top_survival
 from rules.units import c_to_f
-from tests.rules.test_modelled_cold import ARKANSAS_2010, COLLEGE_STATION_1968, FLORIDA_1989, Freeze, felt
+from tests.rules.outcomes import ARKANSAS_2010, COLLEGE_STATION_1968, FLORIDA_1989, Freeze, felt
 
 
 def opinion(freeze: Freeze, code: GrassCode, cultivar: str | None = None) -> SecondOpinion | None:
@@ -26,6 +26,7 @@ def opinion(freeze: Freeze, code: GrassCode, cultivar: str | None = None) -> Sec
         (GrassCode.ST_AUGUSTINE, "raleigh", 23, 24),
         (GrassCode.ST_AUGUSTINE, "palmetto", 25, 26),
         (GrassCode.ST_AUGUSTINE, "floratam", 28, 29),
+        (GrassCode.ST_AUGUSTINE, None, 23, 29),
     ],
 )
 def test_the_rule_of_thumb_is_the_one_people_use(

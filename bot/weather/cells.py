@@ -18,6 +18,8 @@ _NUMBER = re.compile(r"[+-]?(\d{1,12}(\.\d{0,12})?|\.\d{1,12})", re.ASCII)
 _DAY = re.compile(r"(\d{4})(-?)(\d\d)\2(\d\d)", re.ASCII)
 # What formats write for "no reading"; a number of weather only by mistake.
 MISSING_CODES = frozenset({-99.0, -99.9, -999.0, -999.9, -9999.0, -9999.9, -99999.0, 999.0, 999.9, 9999.0, 99999.0})
+# Numbers that can be rain or snow lying, and are written for "no reading" far more often.
+_CODES_WITHIN_RANGE = frozenset({999.0, 999.9})
 FIRST_YEAR, LAST_YEAR = 1850, 2100
 _HOTTEST_IN_F = 130  # the air has hardly been warmer anywhere: a figure above is no Fahrenheit either
 _EPOCH_DAY = date(1970, 1, 1).toordinal()
@@ -50,11 +52,16 @@ def reading_of(raw: str, cell: Cell, limits: Mapping[str, FactRange], spot: Spot
     if value in cell.missing:
         return math.nan
     limit, ours = limits[cell.field], cell.convert(value)
-    if limit.low <= ours <= limit.high:
+    if limit.low <= ours <= limit.high and not _is_code(value, cell):
         return ours
     what = f"{cell.column} is {shown(raw)}, which no {cell.field.rpartition('_')[0]} can be"
     allowed = f"allowed is {limit.low:g} to {limit.high:g} {limit.unit}"
     raise spot.fault(f"{what}; {allowed}", _likely_mistake(value, cell))
+
+
+def _is_code(value: float, cell: Cell) -> bool:
+    """A code where the column is read as it is; in tenths the same digits are an ordinary reading."""
+    return value in _CODES_WITHIN_RANGE and cell.convert is as_is and cell.field in ("rain_mm", "snow_depth_cm")
 
 
 def _likely_mistake(value: float, cell: Cell) -> str:
@@ -102,7 +109,9 @@ def comma_parts(line: Line) -> list[str]:
 
 
 def require_count(parts: list[str], wanted: int, line: Line) -> None:
-    """As many cells as the format has."""
+    """As many cells as the format has, and none cut short where the file ends."""
+    if not line.has_end and parts and parts[-1].endswith((".", "-", "+", ":")):
+        raise line.spot.fault(f"the last cell is {shown(parts[-1])}", "The file seems cut off here: get it again.")
     if len(parts) != wanted:
         cut = not line.has_end and len(parts) < wanted
         do = "The file seems cut off here: get it again." if cut else "Get the file again or correct the line."

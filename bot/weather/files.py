@@ -18,6 +18,8 @@ from rules.errors import NotEnoughData, OutOfRange
 from rules.weather import DailyWeather, HourlyWeather
 
 _GZIP = b"\x1f\x8b"
+_ZIP = b"PK\x03\x04"
+_FIXED_GHCN_ROW = re.compile(r"[A-Z]{2}[A-Z0-9_-]{9}\d{6}[A-Z0-9]{4}", re.ASCII)
 _NETWORK_ROW = re.compile(r"\s*\d{5}\s+\d{8}\s", re.ASCII)
 _KINDS = (
     "Known are: USCRN hourly02 and daily01, a daily01 extract as CSV, GHCN-Daily by station as CSV, and our own CSV "
@@ -58,7 +60,7 @@ def read_weather(
         with path.open("rb") as stream:
             if path.stat().st_size > LIMITS.most_bytes:
                 raise too_much(spot, LIMITS)
-            return read_stream(_unpacked(stream), path, wanted)
+            return read_stream(_unpacked(stream, spot), path, wanted)
     except OSError as error:
         raise spot.fault(f"it cannot be read ({error.strerror or error})", "Check the name and the rights.") from error
 
@@ -73,10 +75,12 @@ def read_stream(stream: BinaryIO, path: Path, wanted: Wanted, limits: Limits = L
         raise Spot(path.name).fault(str(error), "Correct the place or the file.") from error
 
 
-def _unpacked(stream: BinaryIO) -> BinaryIO:
-    begins = stream.read(len(_GZIP))
+def _unpacked(stream: BinaryIO, spot: Spot) -> BinaryIO:
+    begins = stream.read(len(_ZIP))
     stream.seek(0)
-    return cast(BinaryIO, gzip.GzipFile(fileobj=stream)) if begins == _GZIP else stream
+    if begins == _ZIP:
+        raise spot.fault("this is a zip archive or a spreadsheet", "Unpack it, or save the sheet as CSV (UTF-8).")
+    return cast(BinaryIO, gzip.GzipFile(fileobj=stream)) if begins.startswith(_GZIP) else stream
 
 
 def _read(lines: Iterator[Line], path: Path, wanted: Wanted) -> DailyWeather | HourlyWeather:
@@ -87,6 +91,11 @@ def _read(lines: Iterator[Line], path: Path, wanted: Wanted) -> DailyWeather | H
     if ghcn.FIRST_LINE.match(first.text):
         beside = path.with_name(ghcn.STATIONS_FILE)
         return ghcn.read_ghcn(again, path.name, wanted, beside if beside.is_file() else None)
+    if _FIXED_GHCN_ROW.match(first.text):
+        raise first.spot.fault(
+            "this is a .dly file of GHCN-Daily, a month a line",
+            "Get the station's file as CSV (ID,date,element,value).",
+        )
     if _NETWORK_ROW.match(first.text):
         return _read_network(first, again, path, wanted)
     return _read_header(first, again, path, wanted)

@@ -4,7 +4,9 @@
 Celsius, rain in tenths of a mm, snow depth in mm. Soil: SX and SN are highest and lowest, then 5 for sod, then 1 for
 5 cm (2 in) or 2 for 10 cm (4 in); the day's soil is the mean of both. A row with a QFLAG failed a check and is dropped.
 A missing reading has no row. The place is not in the file: the caller gives it, or `ghcnd-stations.txt` of the archive.
-An observer who reads at 7 in the morning writes the night's lowest to that day, and mostly yesterday's highest with it.
+Many observers read in the morning: the lowest they write is of that night, the highest of the afternoon before. So a
+highest read before noon (OBSTIME) goes to the day before, and the last day of such a file has none yet. A lowest stays
+with its day, since it falls near sunrise. Rain of such an observer fell mostly the day before and is left as written.
 """
 
 from __future__ import annotations
@@ -28,6 +30,8 @@ STATIONS_FILE = "ghcnd-stations.txt"
 FIRST_LINE = re.compile(r"(?:[A-Z]{2}[A-Z0-9_-]{9},\d{8},[A-Z0-9]{4},|ID,(?:DATE|YEAR/MONTH/DAY),ELEMENT)", re.ASCII)
 _FIELDS = 8
 _OBSTIME = re.compile(r"(\d{4})?", re.ASCII)
+_NOON = 1200
+_WHOLE = re.compile(r"[+-]?\d+", re.ASCII)
 _NO_ELEVATION = -999.0
 
 
@@ -53,17 +57,32 @@ _CELLS = {
 
 @dataclass(slots=True)
 class _Day:
-    """What one day has so far, and the line of its last row."""
+    """What one day has so far, and the line of its last row. `next_morning_max` was written down a day later."""
 
     spot: Spot
     found: dict[str, float] = field(default_factory=dict)
+    next_morning_max: float | None = None
+
+    def keep(self, column: str, value: float, is_next_morning: bool) -> float:
+        """The value that stands after this one came, which is the first."""
+        if not is_next_morning:
+            return self.found.setdefault(column, value)
+        self.next_morning_max = value if self.next_morning_max is None else self.next_morning_max
+        return self.next_morning_max
 
     def values(self) -> list[float]:
         """In the order of the day's series."""
         get = self.found.get
-        low_high = [get("TMIN", math.nan), get("TMAX", math.nan), get("TAVG", math.nan)]
+        low_high = [get("TMIN", math.nan), self._highest(), get("TAVG", math.nan)]
         water = [get("PRCP", math.nan), get("SNWD", math.nan), math.nan, math.nan]
         return [*low_high, *water, self._soil("SN51", "SX51"), self._soil("SN52", "SX52")]
+
+    def _highest(self) -> float:
+        """What was read on the day itself goes before what was read after it, and that has to fit the lowest."""
+        if "TMAX" in self.found or self.next_morning_max is None:
+            return self.found.get("TMAX", math.nan)
+        fits = self.next_morning_max >= self.found.get("TMIN", -math.inf)
+        return self.next_morning_max if fits else math.nan
 
     def _soil(self, low: str, high: str) -> float:
         return (self.found.get(low, math.nan) + self.found.get(high, math.nan)) / 2
@@ -83,7 +102,7 @@ def read_ghcn(lines: Iterable[Line], file: str, wanted: Wanted, stations: Path |
     if not code:
         raise one.missing(file) if one.seen else Spot(file).fault("there is only a header", "Give a file with rows.")
     rows = Rows(file, "day")
-    for day in sorted(days):
+    for day in _whole_days(days):
         rows.add(days[day].spot, day, days[day].values())
     return daily_from(rows, _station(code, file, wanted, stations))
 
@@ -97,10 +116,20 @@ def _take(days: dict[int, _Day], parts: list[str], spot: Spot) -> None:
     if cell is None or is_doubted:
         return
     value = reading_of(parts[3], cell, DAY_LIMITS, spot)
-    held = days.setdefault(day, _Day(spot))
-    if held.found.setdefault(cell.column, value) != value:
+    if not _WHOLE.fullmatch(parts[3]):
+        what = f"{cell.column} is {shown(parts[3])}"
+        raise spot.fault(what, "The archive writes tenths without a point: -74 is -7.4.")
+    is_of_day_before = cell.column == "TMAX" and 0 < int(parts[7] or 0) < _NOON
+    held = days.setdefault(day - is_of_day_before, _Day(spot))
+    if held.keep(cell.column, value, is_of_day_before) != value:
         raise spot.fault(f"{cell.column} of {parts[1]} comes again with another value", "Keep the right one.")
     held.spot = spot
+
+
+def _whole_days(days: dict[int, _Day]) -> list[int]:
+    """The days in order, without those before the first that the observer wrote down as such."""
+    first = min((day for day in days if days[day].found), default=None)
+    return sorted(day for day in days if first is not None and day >= first)
 
 
 def _station(code: str, file: str, wanted: Wanted, stations: Path | None) -> Station:

@@ -76,6 +76,8 @@ def too_much(spot: Spot, limits: Limits) -> Exception:
 def _decoded(raw: bytes, spot: Spot) -> str:
     body = raw.rstrip(b"\r\n")
     found = _BINARY.search(body)
+    if found and found.group() == b"\r":
+        raise spot.fault("its lines end in a lone carriage return", "Save it again with the line ends of today.")
     if found:
         raise spot.fault(
             f"there is a byte {found.group()[0]} in it that no text holds",

@@ -11,7 +11,8 @@ By day: `date` (YYYY-MM-DD, local standard time), `air_min_c|_f`, `air_max_c|_f`
 the day), `rain_mm|_in`, `snow_depth_cm|_in`, `solar_mj_per_m2`, `soil_moisture_2in_fraction`, `soil_2in_c|_f`,
 `soil_4in_c|_f`. By hour: `time_utc` (2027-01-16T12:00, the END of the hour) and `air_c|_f`, with `solar_w_per_m2` in
 place of the day's; and the line `# utc_offset_hours: -5` (standard time). An empty cell is a missing reading; no number
-stands for one. Other lines with # are remarks.
+stands for one. Other lines with # are remarks. A last line without its end is taken as it stands: a file cut off inside
+its very last number cannot be told from one written by hand.
 """
 
 from __future__ import annotations

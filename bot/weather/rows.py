@@ -15,11 +15,12 @@ Unit = Literal["day", "hour"]
 SERIES: dict[Unit, tuple[str, ...]] = {"day": DAY_SERIES, "hour": HOUR_SERIES}
 # A typing error in a year must not make millions of empty hours.
 _LONGEST = {"day": 366 * 251, "hour": 8784 * 50}
-_SHORTEST_TO_JUDGE_DAYS = 3
-_NORTH_OF = 15.0
-# Three winter days in a row as warm as 28 degC (82 degF) on average do not happen where lawns freeze; in Fahrenheit
-# they are an ordinary winter.
-_NO_WINTER_C = 28.0
+# What only a whole file shows. Each limit lies beyond what 17 southern USCRN stations had in 11 winters (means of three
+# winter days up to 24.5 degC north of 30 degrees; daily swings 3.5 to 26.5 degC over ten days; rain 25 mm a day over
+# twenty), and where the wrong unit or a factor of ten puts an ordinary record.
+_WARMEST_WINTERS = ((20, 30.0, 22.0), (3, 30.0, 26.0), (3, 15.0, 28.0))  # days at least, degrees north, median degC
+_SWING_DAYS, _LEAST_SWING_DC, _MOST_SWING_DC = 10, 2.0, 33.0
+_RAIN_DAYS, _MOST_RAIN_MM_A_DAY = 20, 40.0
 
 
 class Rows:
@@ -83,21 +84,60 @@ class Rows:
         return dated, {name: np.ascontiguousarray(grid[:, at]) for at, name in enumerate(names)}
 
     def check_whole(self, station: Station) -> None:
-        """What only the whole file shows: that air was measured, and that winter is not plainly in Fahrenheit."""
+        """What only the whole file shows: that air was measured, and that no unit or factor is plainly wrong."""
         if not len(self):
             raise Spot(self.file).fault("there is no reading in it", "Give a file with at least one row of weather.")
-        values = np.array(self._values, dtype=np.float64).reshape(len(self), -1)
-        air_c = values[:, :2].mean(axis=1) if self.unit == "day" else values[:, 0]
-        if not np.isfinite(values[:, 0]).any():
+        series = self._series()
+        air = series[SERIES[self.unit][0]]
+        if not np.isfinite(air).any():
             raise Spot(self.file).fault("no air temperature is in it", "Choose a station that measures the air.")
-        winter = np.isfinite(air_c) & self._in_winter()
-        enough = _SHORTEST_TO_JUDGE_DAYS * (1 if self.unit == "day" else 24)
-        if station.latitude < _NORTH_OF or winter.sum() < enough or np.median(air_c[winter]) <= _NO_WINTER_C:
+        if self.unit == "day":
+            air = (series["air_min_c"] + series["air_max_c"]) / 2
+            self._check_swing(series["air_max_c"] - series["air_min_c"])
+            self._check_rain(series["rain_mm"])
+        self._check_winter("the air", air, station.latitude)
+        for name in ("soil_2in_c", "soil_4in_c"):
+            self._check_winter("the soil", series[name], station.latitude)
+
+    def _series(self) -> dict[str, Array]:
+        table = np.array(self._values, dtype=np.float64).reshape(len(self), -1)
+        return {name: table[:, at] for at, name in enumerate(SERIES[self.unit])}
+
+    def _check_winter(self, what: str, values_c: Array, latitude: float) -> None:
+        """Fahrenheit taken for Celsius makes a winter that no place with frost has."""
+        winter = np.isfinite(values_c) & self._in_winter()
+        days = winter.sum() / (1 if self.unit == "day" else 24)
+        fitting = (most for least, north, most in _WARMEST_WINTERS if days >= least and latitude >= north)
+        most_c = next(fitting, np.inf)
+        if not days or np.median(values_c[winter]) <= most_c:
             return
-        line = self._lines[int(np.flatnonzero(winter & (air_c > _NO_WINTER_C))[0])]
+        line = self._lines[int(np.flatnonzero(winter & (values_c > most_c))[0])]
         raise Spot(self.file, line).fault(
-            "December to February is as warm as 28 degC and more, from this line on",
+            f"in December to February {what} is mostly warmer than {most_c:.0f} degC, from this line on",
             "It looks like Fahrenheit: name the column ..._f, or convert it to Celsius.",
+        )
+
+    def _check_swing(self, swings_dc: Array) -> None:
+        """Whole degrees read as tenths leave a day almost no swing; tenths read as whole degrees give it too much."""
+        measured = np.flatnonzero(np.isfinite(swings_dc))
+        if len(measured) < _SWING_DAYS:
+            return
+        median = float(np.median(swings_dc[measured]))
+        if not _LEAST_SWING_DC <= median <= _MOST_SWING_DC:
+            raise Spot(self.file, self._lines[int(measured[0])]).fault(
+                f"from its lowest to its highest the air mostly moves {median:.1f} degC in a day, from this line on",
+                "Look at the unit: whole degrees where tenths belong (or tenths for whole ones), or another quantity.",
+            )
+
+    def _check_rain(self, rain_mm: Array) -> None:
+        """Millimetres read as inches make rain that falls nowhere for weeks."""
+        measured = np.flatnonzero(np.isfinite(rain_mm))
+        if len(measured) < _RAIN_DAYS or float(rain_mm[measured].mean()) <= _MOST_RAIN_MM_A_DAY:
+            return
+        line = self._lines[int(measured[rain_mm[measured] > _MOST_RAIN_MM_A_DAY][0])]
+        raise Spot(self.file, line).fault(
+            f"it rains {float(rain_mm[measured].mean()):.0f} mm a day on average, more than anywhere for so long",
+            "It looks like millimetres in a column of inches, or tenths: correct the name of the column.",
         )
 
     def _in_winter(self) -> np.ndarray[tuple[int], np.dtype[np.bool_]]:

@@ -55,9 +55,11 @@ def extract_row(day: str, low: str = "-3.1", high: str = "9.0", *, code: str = C
     return f"{name},{day},{code},{PLACE[0]},{PLACE[1]},{high},{low},2.8,0.0,,0.213,8.1,8.9"
 
 
-def ghcn_row(day: str, element: str, value: int | str, *, code: str = GHCN_CODE, qflag: str = "") -> str:
+def ghcn_row(
+    day: str, element: str, value: int | str, *, code: str = GHCN_CODE, qflag: str = "", read_at: str = "2400"
+) -> str:
     """One row of GHCN-Daily by station."""
-    return f"{code},{day},{element},{value},,{qflag},7,0700"
+    return f"{code},{day},{element},{value},,{qflag},7,{read_at}"
 
 
 def stations_row(code: str = GHCN_CODE) -> str:

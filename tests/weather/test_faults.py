@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import gzip
 import io
+import zlib
 from collections.abc import Callable
+from datetime import date, timedelta
 from pathlib import Path
 
 import pytest
@@ -52,6 +54,7 @@ def test_the_error_names_file_line_fault_and_remedy(tmp_path: Path) -> None:
     assert str(fault) == "garden.csv, line 4: air_max_c is 'cold', not a number. Correct the cell or take the row out."
 
 
+RAIN_HEADER = "date,air_min_c,air_max_c,rain_in"
 CASES: dict[str, tuple[bytes | str, int | None, str]] = {
     "empty": (b"", None, "empty"),
     "only blank lines": (b"\n \n\n", None, "empty"),
@@ -59,6 +62,14 @@ CASES: dict[str, tuple[bytes | str, int | None, str]] = {
     "binary further down": (samples.text_of(DAYS) + b"\x00\x01\n", 4, "byte 0"),
     "another encoding": (b"# station: caf\xe9\n", 1, "UTF-8"),
     "UTF-16": ("date,air_min_c".encode("utf-16-le"), 1, "byte 0"),
+    "UTF-16 with its mark": ("date,air_min_c\n".encode("utf-16"), 1, "byte 0"),
+    "nothing but NUL": (b"\x00" * 50_000, 1, "byte 0"),
+    "lone carriage returns": (plain("2027-01-15,1,2").replace("\n", "\r"), 1, "lone carriage return"),
+    "digits of another script": (plain("2027-01-15,\uff11,\uff12"), 4, "not a number"),
+    "a zip archive": (b"PK\x03\x04rest", None, "zip archive or a spreadsheet"),
+    "an empty packed file": (gzip.compress(b""), None, "empty"),
+    "packed rubbish": (b"\x1f\x8b" + b"rubbish" * 9, None, "cannot be read"),
+    "GHCN a month a line": ("USX00099001202701TMAX  150  7  160  7\n", 1, ".dly"),
     "a web page": ("<html><body>404</body></html>", 1, "web page"),
     "something else": ("name;price\nhose;12\n", 1, "no kind of weather file"),
     "the wide table": ('"STATION","DATE","TMAX","TMIN"\n', 1, "does not say its units"),
@@ -114,12 +125,39 @@ CASES: dict[str, tuple[bytes | str, int | None, str]] = {
         3,
         "--station CODE",
     ),
+    "extract cut inside a number": (
+        samples.text_of([samples.EXTRACT_HEADER])[:-1] + b"\n" + samples.extract_row("2027-01-16").encode()[:-1],
+        2,
+        "seems cut off",
+    ),
+    "extract cut in a row": (
+        (samples.EXTRACT_HEADER + "\n" + samples.extract_row("2027-01-16")[:-12]).encode(),
+        2,
+        "seems cut off",
+    ),
+    "extract in Fahrenheit": (
+        samples.text_of(
+            [samples.EXTRACT_HEADER, *(samples.extract_row(f"2027-01-1{at}", "29.0", "52.0") for at in range(4))]
+        ),
+        2,
+        "looks like Fahrenheit",
+    ),
     "extract without a place": ("date,WBANNO,T_DAILY_MIN,T_DAILY_MAX\n", 1, "lacks LATITUDE"),
     "extract without rows": (samples.EXTRACT_HEADER, None, "only a header"),
     "ghcn in whole degrees of a missing code": (
         samples.text_of([samples.ghcn_row("20270116", "TMIN", -9999)]),
         1,
         "code for a missing reading",
+    ),
+    "ghcn in whole degrees with a point": (
+        samples.text_of([samples.ghcn_row("20270116", "TMIN", "-7.4")]),
+        1,
+        "-74 is -7.4",
+    ),
+    "ghcn highest of the morning twice": (
+        samples.text_of([samples.ghcn_row("20270116", "TMAX", value, read_at="0700") for value in (10, 12)]),
+        2,
+        "another value",
     ),
     "ghcn value twice": (
         samples.text_of([samples.ghcn_row("20270116", "TMIN", -10), samples.ghcn_row("20270116", "TMIN", -12)]),
@@ -148,6 +186,21 @@ CASES: dict[str, tuple[bytes | str, int | None, str]] = {
     "plain with two times": (plain(header="date,time_utc,air_c"), 3, "one of date and time_utc"),
     "plain day in another order": (plain("1/15/2027,1,2"), 4, "as YYYY-MM-DD"),
     "plain with a code": (plain("2027-01-15,-9999,2"), 4, "code for a missing reading"),
+    "plain with a code that rain could be": (
+        plain("2027-01-15,-1,2,999.9", header="date,air_min_c,air_max_c,rain_mm"),
+        4,
+        "code for a missing reading",
+    ),
+    "plain moisture in percent": (
+        plain("2027-01-15,-1,2,21.3", header="date,air_min_c,air_max_c,soil_moisture_2in_fraction"),
+        4,
+        "0 to 1",
+    ),
+    "plain sun in watts": (
+        plain("2027-01-15,-1,2,213", header="date,air_min_c,air_max_c,solar_mj_per_m2"),
+        4,
+        "-1 to 50",
+    ),
     "plain in tenths": (plain("2027-01-15,-74,120"), 4, "tenths of a degree"),
     "plain in Fahrenheit, one day": (plain("2027-07-15,71,93"), 4, "looks like Fahrenheit"),
     "plain in Fahrenheit, a winter": (
@@ -155,6 +208,54 @@ CASES: dict[str, tuple[bytes | str, int | None, str]] = {
         5,
         "looks like Fahrenheit",
     ),
+    "plain in Fahrenheit, a cold month": (
+        plain(*(f"2027-01-{day:02},{15 + day % 9},{26 + day % 11}" for day in range(1, 26))),
+        5,
+        "looks like Fahrenheit",
+    ),
+    "plain hours in Fahrenheit": (
+        plain_hours(*(f"2027-01-{day:02}T{hour:02}:00,{30 + hour % 8}" for day in (5, 6, 7) for hour in range(24))),
+        5,
+        "looks like Fahrenheit",
+    ),
+    "network file in Fahrenheit": (
+        samples.text_of([samples.crn_day(f"202701{day}", "29.0", "51.0") for day in range(10, 14)]),
+        1,
+        "looks like Fahrenheit",
+    ),
+    "ghcn in whole degrees": (
+        samples.text_of(
+            [
+                samples.ghcn_row(f"202704{day}", name, value)
+                for day in range(10, 22)
+                for name, value in (("TMIN", day - 5), ("TMAX", day + 6))
+            ]
+        ),
+        2,
+        "whole degrees where tenths belong",
+    ),
+    "plain soil in Fahrenheit": (
+        plain(*(f"2027-01-0{day},-1,9,45.5" for day in range(1, 5)), header="date,air_min_c,air_max_c,soil_2in_c"),
+        4,
+        "looks like Fahrenheit",
+    ),
+    "plain divided by ten once too often": (
+        plain(*(f"2027-04-{day},1.{day % 9},2.{day % 9}" for day in range(10, 25))),
+        4,
+        "moves 1.0 degC in a day",
+    ),
+    "plain in tenths that stay in range": (
+        plain(*(f"2027-04-{day},{-50 + day % 9},{45 - day % 9}" for day in range(10, 25))),
+        4,
+        "Look at the unit",
+    ),
+    "plain millimetres as inches": (
+        plain(*(f"2027-04-{day:02},5,15,{(day % 4) * 2.5}" for day in range(1, 29)), header=RAIN_HEADER),
+        4,
+        "millimetres in a column of inches",
+    ),
+    "plain cut inside a number": (plain("2027-01-15,-1,8.4")[:-2], 4, "seems cut off"),
+    "plain hours at clocks set forward": (plain_hours("2027-03-14T06:00,9", "2027-03-14 02:00-05:00,8"), 6, "not UTC"),
     "plain hours without an offset": (plain("2027-01-15T01:00,1", header="time_utc,air_c"), None, "Eastern -5"),
     "plain hour twice": (plain_hours("2027-11-07T06:00,9", "2027-11-07T06:00,8"), 6, "Clocks set back"),
     "plain half hours": (plain_hours("2027-01-15T01:30,1"), 5, "one row an hour"),
@@ -169,7 +270,7 @@ CASES: dict[str, tuple[bytes | str, int | None, str]] = {
 @pytest.mark.parametrize(("content", "line", "says"), CASES.values(), ids=CASES)
 def test_a_bad_file_is_told_with_its_line(tmp_path: Path, content: bytes | str, line: int | None, says: str) -> None:
     """What is wrong and where; a fault of the whole file has no line."""
-    options = HERE if says in ("seems cut off", "not HHMM") else {}
+    options = HERE if says in ("seems cut off", "not HHMM", "whole degrees where tenths belong") else {}
 
     fault = fault_of(tmp_path / "weather.txt", content, **options)
 
@@ -238,6 +339,61 @@ def test_endless_rows_are_refused_at_the_limit(limits: Limits, line: int) -> Non
     assert caught.value.line == stream.lines_given == line
 
 
+class BillionDays(io.RawIOBase):
+    """A billion rows, day after day and station after station, made as they are asked for and never held."""
+
+    def __init__(self, row_of: Callable[[int], str]) -> None:
+        self.row_of, self.lines_given = row_of, 0
+
+    def readline(self, size: int | None = -1, /) -> bytes:
+        if self.lines_given == 1_000_000_000:
+            return b""
+        self.lines_given += 1
+        return f"{self.row_of(self.lines_given - 1)}\n".encode()
+
+
+def day_row(at: int) -> str:
+    return samples.crn_day(f"{date(1900, 1, 1) + timedelta(days=at):%Y%m%d}")
+
+
+def ghcn_of_many(at: int) -> str:
+    return samples.ghcn_row("20270116", "TMIN", -74, code=f"USX{at:08}")
+
+
+def plain_row(at: int) -> str:
+    return plain().splitlines()[at] if at < 3 else f"{date(1900, 1, 1) + timedelta(days=at)},1,9"
+
+
+@pytest.mark.parametrize(
+    ("row_of", "wanted", "says"),
+    [
+        (day_row, Wanted(), "lines"),
+        (plain_row, Wanted(), "lines"),
+        (ghcn_of_many, Wanted(station="USX99999999"), "lines"),
+        (ghcn_of_many, Wanted(), "--station"),
+    ],
+)
+def test_a_billion_rows_are_refused_after_few(row_of: Callable[[int], str], wanted: Wanted, says: str) -> None:
+    """Of every kind, whether or not a station is named; with the line, and without reading the rest."""
+    stream = BillionDays(row_of)
+
+    with pytest.raises(WeatherFileError, match=says) as caught:
+        read_stream(stream, Path("endless.txt"), wanted, Limits(most_rows=2000))  # type: ignore[arg-type]
+
+    assert caught.value.line == stream.lines_given <= 2001
+
+
+def test_a_small_packed_file_of_many_rows_is_refused() -> None:
+    """What unpacks to more lines than are allowed; the file itself is a hundredth of that."""
+    packed = gzip.compress(ROW * 30_000)
+    assert len(packed) < len(ROW) * 300
+
+    with pytest.raises(WeatherFileError, match="Cut out the station") as caught:
+        read_stream(gzip.GzipFile(fileobj=io.BytesIO(packed)), Path("bomb.gz"), Wanted(), Limits(most_rows=20_000))  # type: ignore[arg-type]
+
+    assert caught.value.line == 20_001
+
+
 def test_a_bomb_of_packed_nothing_is_refused(tmp_path: Path) -> None:
     """What unpacks to one endless line stops at the longest a table can have."""
     fault = fault_of(tmp_path / "bomb.gz", gzip.compress(b"1" * 20_000_000))
@@ -253,8 +409,14 @@ def test_errors_print_nothing_a_terminal_obeys(tmp_path: Path) -> None:
     assert len(str(fault)) < 200
 
 
+HEADER_GHCN = "ID,DATE,ELEMENT,DATA_VALUE,M_FLAG,Q_FLAG,S_FLAG,OBS_TIME"
 VALID = (
     samples.text_of(DAYS),
+    samples.text_of(
+        [HEADER_GHCN, *(samples.ghcn_row("20270116", name, 9, read_at="0700") for name in ("TMIN", "TMAX"))]
+    ),
+    b"\xef\xbb\xbf" + samples.PLAIN.replace("\n", "\r\n").encode(),
+    samples.PLAIN.encode("utf-16"),
     samples.text_of(HOURS),
     samples.text_of([samples.EXTRACT_HEADER, samples.extract_row("2027-01-16"), samples.extract_row("2027-01-17")]),
     samples.text_of([samples.ghcn_row("20270116", "TMIN", -74), samples.ghcn_row("20270116", "TMAX", 42)]),
@@ -281,9 +443,16 @@ def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return tmp_path_factory.mktemp("any")
 
 
-@settings(max_examples=400, deadline=None)
+@settings(max_examples=600, deadline=None)
 @given(
-    content=st.one_of(spoiled(), st.binary(max_size=200), st.text(max_size=200).map(str.encode)), is_told=st.booleans()
+    content=st.one_of(
+        spoiled(),
+        st.binary(max_size=200),
+        st.text(max_size=200).map(str.encode),
+        st.binary(max_size=60).map(gzip.compress),
+        st.binary(max_size=60).map(b"\x1f\x8b\x08".__add__),
+    ),
+    is_told=st.booleans(),
 )
 def test_any_bytes_give_a_reading_or_our_error(folder: Path, content: bytes, is_told: bool) -> None:
     """Never another exception, never something half read."""
@@ -294,5 +463,15 @@ def test_any_bytes_give_a_reading_or_our_error(folder: Path, content: bytes, is_
     except WeatherFileError as fault:
         assert fault.what
         assert fault.do
+        assert fault.line is None or 1 <= fault.line <= content_lines(content)
     else:
         assert isinstance(found, DailyWeather | HourlyWeather)
+
+
+def content_lines(content: bytes) -> int:
+    """Lines of what is in the file, or any number where it is packed and broken."""
+    try:
+        content = gzip.decompress(content) if content.startswith(b"\x1f\x8b") else content
+    except (OSError, EOFError, zlib.error):
+        return 10_000
+    return content.count(b"\n") + 1

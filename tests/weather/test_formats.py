@@ -227,9 +227,59 @@ def test_packed_files_and_those_of_a_spreadsheet_are_read(tmp_path: Path) -> Non
     assert packed.air_min_c == pytest.approx([-1.0, -8.0, -5.0])
 
 
-@pytest.mark.parametrize("warm", ["27.9", "24.0"])
-def test_a_warm_winter_in_the_tropics_is_no_fahrenheit(tmp_path: Path, warm: str) -> None:
+@pytest.mark.parametrize(("warm", "latitude"), [("27.9", "26.00"), ("25.0", "31.00")])
+def test_a_warm_winter_in_the_tropics_is_no_fahrenheit(tmp_path: Path, warm: str, latitude: str) -> None:
     """Only what no lawn that freezes can have is taken for the wrong unit."""
-    lines = [samples.crn_day(f"2027011{at}", warm, warm) for at in range(5)]
+    lines = [samples.crn_day(f"2027011{at}", warm, warm, latitude=latitude) for at in range(5)]
 
     assert len(daily(tmp_path / "days.txt", samples.text_of(lines)).days) == 5
+
+
+def morning(*rows: tuple[str, str, int]) -> bytes:
+    return samples.text_of([samples.ghcn_row(*row, read_at="0700") for row in rows])
+
+
+def test_a_highest_read_in_the_morning_belongs_to_the_day_before(tmp_path: Path) -> None:
+    """The lowest stays: it is of the night that just ended. The last day has no highest yet."""
+    content = morning(
+        ("20270115", "TMIN", -20), ("20270115", "TMAX", 150), ("20270116", "TMIN", -74), ("20270116", "TMAX", 42)
+    )
+
+    found = daily(tmp_path / "morning.csv", content, latitude=31.25, longitude=-83.1)
+
+    assert days_of(found) == ["2027-01-15", "2027-01-16"]
+    np.testing.assert_array_equal(found.air_min_c, [-2.0, -7.4])
+    np.testing.assert_array_equal(found.air_max_c, [4.2, np.nan])
+
+
+@pytest.mark.parametrize("read_at", ["", "1200", "1700", "2400"])
+def test_a_highest_read_later_or_at_no_known_time_stays(tmp_path: Path, read_at: str) -> None:
+    """Only a time before noon says that the afternoon is missing from it."""
+    rows = [samples.ghcn_row("20270116", name, value, read_at=read_at) for name, value in (("TMIN", -74), ("TMAX", 42))]
+
+    found = daily(tmp_path / "later.csv", samples.text_of(rows), latitude=31.25, longitude=-83.1)
+
+    assert (found.air_min_c.tolist(), found.air_max_c.tolist()) == ([-7.4], [4.2])
+
+
+def test_an_observer_who_changes_the_hour_loses_no_reading_of_the_day_itself(tmp_path: Path) -> None:
+    """What was read in the evening goes before what the next morning says of the same day."""
+    evening = [samples.ghcn_row("20270115", name, value, read_at="1700") for name, value in (("TMIN", 0), ("TMAX", 90))]
+    then = morning(
+        ("20270116", "TMIN", -30), ("20270116", "TMAX", 60), ("20270117", "TMIN", 80), ("20270117", "TMAX", 70)
+    )
+
+    found = daily(tmp_path / "change.csv", samples.text_of(evening) + then, latitude=31.25, longitude=-83.1)
+
+    np.testing.assert_array_equal(found.air_max_c, [9.0, 7.0, np.nan])
+
+
+def test_a_highest_of_the_morning_that_does_not_fit_is_left_out(tmp_path: Path) -> None:
+    """Two readers at two hours: a highest under the day's own lowest is nobody's."""
+    rows = morning(("20270116", "TMAX", 10), ("20270116", "TMIN", -20)) + samples.text_of(
+        [samples.ghcn_row("20270115", "TMIN", 30, read_at="1700")]
+    )
+
+    found = daily(tmp_path / "odd.csv", rows, latitude=31.25, longitude=-83.1)
+
+    assert np.isnan(found.air_max_c).all()

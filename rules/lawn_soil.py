@@ -7,13 +7,15 @@ everything else is taken from tables. Arrays run [day, place] and [hour, place].
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from rules.errors import NotEnoughData
 from rules.facts import soil as facts
+from rules.lawn_setting import MOIST_LOAM, LawnSetting, Settings, SoilProperties, side_by_side
 from rules.soil_column import Array, Column, Drive, run_column
 from rules.sun import above_the_air_mj_m2, day_length_hours, day_of_year
 from rules.units import CM_PER_INCH, HOURS_PER_DAY, JOULES_PER_MJ, METRES_PER_KM, SECONDS_PER_HOUR
@@ -49,7 +51,7 @@ class DailyPlaces:
         if len(shapes) != 1 or self.snow_depth_m.shape != self.days.shape:
             raise NotEnoughData("the weather of many places needs [day, place] arrays of one shape")
 
-    def only(self, which: slice | NDArray[np.bool_]) -> DailyPlaces:
+    def only(self, which: slice | NDArray[np.bool_] | NDArray[np.int64]) -> DailyPlaces:
         """Some of the places."""
         return DailyPlaces(
             days=self.days[:, which],
@@ -65,11 +67,14 @@ class DailyPlaces:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Surface:
-    """The three fitted numbers: resistance of grass and thatch, warming by the sun, cooling by the sky."""
+    """The three fitted numbers: resistance of grass and thatch, warming by the sun, cooling by the sky.
 
-    cover_m2k_w: float = field(default=facts.COVER_M2K_W.value)
-    sun_dc_per_w_m2: float = field(default=facts.SUN_PER_W_M2_DC.value)
-    sky_dc_per_w_m2: float = field(default=facts.SKY_PER_W_M2_DC.value)
+    One for all places, or [place] where settings differ.
+    """
+
+    cover_m2k_w: float | Array = field(default=facts.COVER_M2K_W.value)
+    sun_dc_per_w_m2: float | Array = field(default=facts.SUN_PER_W_M2_DC.value)
+    sky_dc_per_w_m2: float | Array = field(default=facts.SKY_PER_W_M2_DC.value)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -87,7 +92,7 @@ class SoilRun:
     snow_depth_m: Array  # [day, place]
 
 
-def lawn_temperatures(places: DailyPlaces, surface: Surface) -> SoilRun:
+def lawn_temperatures(places: DailyPlaces, surface: Surface, settings: Sequence[LawnSetting] | None = None) -> SoilRun:
     """Crown and soil temperatures under a lawn for every hour of the given days.
 
     Parameters
@@ -96,6 +101,8 @@ def lawn_temperatures(places: DailyPlaces, surface: Surface) -> SoilRun:
         The weather. Begin a month or more before the freeze: the ground remembers.
     surface : Surface
         The fitted numbers, or others to see what they do.
+    settings : sequence of LawnSetting
+        One for each place; None: all as the model was fitted, moist loam under an open lawn.
 
     Returns
     -------
@@ -116,16 +123,28 @@ def lawn_temperatures(places: DailyPlaces, surface: Surface) -> SoilRun:
     tests/bench/soil_winters.py against measured winters; tests/rules/test_lawn_soil.py for directions.
     """
     count = places.air_min_c.shape[1]
-    snow_m = snow_depths_m(places)
+    if settings is not None and len(settings) != count:
+        raise NotEnoughData("each place needs its setting: give as many settings as places")
+    snow_m = snow_depths_m(places, None if settings is None else side_by_side(settings).snow_m)
     blocks = [slice(first, min(first + _BLOCK, count)) for first in range(0, count, _BLOCK)]
-    runs = [_run_block(places.only(block), snow_m[:, block], surface) for block in blocks]
+    runs = [
+        _run_block(
+            places.only(block),
+            snow_m[:, block],
+            surface,
+            None if settings is None else side_by_side(settings[block]),
+        )
+        for block in blocks
+    ]
     crown, thatch, one, two, four = (np.concatenate(parts, axis=1) for parts in zip(*runs, strict=True))
     return SoilRun(crown_c=crown, thatch_c=thatch, soil_1in_c=one, soil_2in_c=two, soil_4in_c=four, snow_depth_m=snow_m)
 
 
-def _run_block(places: DailyPlaces, snow_m: Array, surface: Surface) -> tuple[Array, ...]:
+def _run_block(places: DailyPlaces, snow_m: Array, surface: Surface, settings: Settings | None) -> tuple[Array, ...]:
     """Crown, thatch, 1, 2 and 4 in of as many places as fit the processor's cache."""
-    column = lawn_column(places.air_min_c.shape[1])
+    if settings is not None:
+        surface = _in_settings(surface, settings)
+    column = lawn_column(places.air_min_c.shape[1], MOIST_LOAM if settings is None else settings.soil)
     depth_m = column.depth_m[:, 0] - facts.THATCH_M.value
     wanted_m = [inches * CM_PER_INCH / 100 for inches in (1, 2, 2 * 2)]
     below = [int(np.searchsorted(depth_m, each)) for each in wanted_m]
@@ -134,6 +153,15 @@ def _run_block(places: DailyPlaces, snow_m: Array, surface: Surface) -> tuple[Ar
     kept = run_column(column, drive, _start_c(places, column), nodes)
     soil = [_at_depth(kept, depth_m[list(nodes)], each) for each in wanted_m]
     return (_crown_c(kept[:, 0], drive, surface), kept[:, 0], *soil)
+
+
+def _in_settings(surface: Surface, settings: Settings) -> Surface:
+    """The fitted surface under other cover and other sun, [place]."""
+    return replace(
+        surface,
+        cover_m2k_w=surface.cover_m2k_w * settings.cover_times,
+        sun_dc_per_w_m2=surface.sun_dc_per_w_m2 * settings.sun_times,
+    )
 
 
 def _crown_c(thatch_c: Array, drive: Drive, surface: Surface) -> Array:
@@ -147,28 +175,30 @@ def _crown_c(thatch_c: Array, drive: Drive, surface: Surface) -> Array:
 _BLOCK = 1024
 
 
-def lawn_column(places: int) -> Column:
-    """Thatch with the crowns in it over loam, finest at the top, to about two metres. Facts: `rules/facts/soil.py`."""
-    cells_m = facts.SOIL_TOP_CELL_M.value * facts.SOIL_CELL_GROWTH.value ** np.arange(_SOIL_CELLS)
+def lawn_column(places: int, soil: SoilProperties = MOIST_LOAM) -> Column:
+    """Thatch with the crowns in it over soil, finest at the top, to about two metres. Facts: `rules/facts/soil.py`."""
+    down = np.arange(_SOIL_CELLS, dtype=np.float64)[:, None]
+    cells_m = facts.SOIL_TOP_CELL_M.value * facts.SOIL_CELL_GROWTH.value**down
     latent = facts.WATER_DENSITY_KG_M3.value * facts.LATENT_J_KG.value
 
-    def layered(thatch: float, loam: float | NDArray[np.floating]) -> Array:
-        down = np.concatenate(([thatch], np.broadcast_to(loam, _SOIL_CELLS)))
-        return np.repeat(down[:, None], places, axis=1)
+    def layered(thatch: float, under: float | Array) -> Array:
+        """`under` is one for all, [place], or [cell, 1]."""
+        return np.concatenate([np.full((1, places), thatch), np.broadcast_to(under, (_SOIL_CELLS, places))])
 
     return Column(
         thickness_m=layered(facts.THATCH_M.value, cells_m),
-        k_unfrozen_w_mk=layered(facts.THATCH_W_MK.value, facts.LOAM_UNFROZEN_W_MK.value),
-        k_frozen_w_mk=layered(facts.THATCH_W_MK.value, facts.LOAM_FROZEN_W_MK.value),
-        heat_capacity_j_m3k=layered(facts.THATCH_J_M3K.value, facts.LOAM_J_M3K.value),
-        latent_j_m3=latent * layered(facts.THATCH_WATER_FRACTION.value, facts.LOAM_WATER_FRACTION.value),
+        k_unfrozen_w_mk=layered(facts.THATCH_W_MK.value, soil.k_unfrozen_w_mk),
+        k_frozen_w_mk=layered(facts.THATCH_W_MK.value, soil.k_frozen_w_mk),
+        heat_capacity_j_m3k=layered(facts.THATCH_J_M3K.value, soil.heat_capacity_j_m3k),
+        latent_j_m3=latent * layered(facts.THATCH_WATER_FRACTION.value, soil.water_fraction),
     )
 
 
-def snow_depths_m(places: DailyPlaces) -> Array:
-    """Depth of snow on the grass each day: measured where it was, else kept as a store of water. [m]
+def snow_depths_m(places: DailyPlaces, stated_m: Array | None = None) -> Array:
+    """Depth of snow on the grass each day: stated, else measured where it was, else kept as a store of water. [m]
 
-    Rain of a cold day counts as snow; it melts by the degrees of warm days. Source: rules/facts/soil.py.
+    `stated_m` [place] lies on days with a mean at or below 0 degC and on no others; NaN: nothing was stated. Rain of a
+    cold day counts as snow; it melts by the degrees of warm days. Source: rules/facts/soil.py.
     """
     mean_c = (places.air_min_c + places.air_max_c) / 2
     is_snow = mean_c <= facts.SNOW_BELOW_MEAN_C.value
@@ -180,7 +210,10 @@ def snow_depths_m(places: DailyPlaces) -> Array:
         held = np.maximum(held + np.where(is_snow[day], rain_mm[day], 0.0) - melt_mm[day], 0.0)
         store_mm[day] = held
     guessed_m = store_mm / facts.SNOW_KG_M3.value
-    return np.where(np.isfinite(places.snow_depth_m), places.snow_depth_m, guessed_m)
+    depth_m = np.where(np.isfinite(places.snow_depth_m), places.snow_depth_m, guessed_m)
+    if stated_m is None:
+        return depth_m
+    return np.where(np.isfinite(stated_m), np.where(mean_c <= 0, stated_m, 0.0), depth_m)
 
 
 def hourly_drive(places: DailyPlaces, snow_m: Array, surface: Surface) -> Drive:
@@ -198,7 +231,7 @@ def hourly_drive(places: DailyPlaces, snow_m: Array, surface: Surface) -> Drive:
     sun_w = to_w * _through_the_day(sun_mj, day_length_hours(places.days, places.latitude))
     sun_w = np.where(has_snow, facts.SNOW_SUN_KEPT_FRACTION.value * sun_w, sun_w)
     top_c = (
-        _hourly_air_c(places)
+        hourly_air_c(places)
         + surface.sun_dc_per_w_m2 * sun_w
         - surface.sky_dc_per_w_m2 * to_w * np.repeat(sky_mj, HOURS_PER_DAY, axis=0)
     )
@@ -233,8 +266,11 @@ def _through_the_day(of_day: Array, length_hours: Array) -> Array:
     return np.asarray((share * HOURS_PER_DAY * of_day[:, None, :]).reshape(-1, of_day.shape[1]))
 
 
-def _hourly_air_c(places: DailyPlaces) -> Array:
-    """The air's temperature through each hour: lowest at sunrise, highest in the afternoon, cosines between."""
+def hourly_air_c(places: DailyPlaces) -> Array:
+    """The air's temperature through each hour: lowest at sunrise, highest in the afternoon, cosines between.
+
+    [hour, place], degC. Source: common practice; the hour of the highest is in rules/facts/soil.py.
+    """
     sunrise = HOURS_PER_DAY / 2 - day_length_hours(places.days, places.latitude) / 2
     warmest = facts.WARMEST_HOUR.value
     hours = np.arange(HOURS_PER_DAY) + 0.5

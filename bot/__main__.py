@@ -101,14 +101,44 @@ def rehearse(only: str | None, as_json: bool) -> None:
 @click.option("--schema", is_flag=True, help="Print the JSON schema of a lawn file.")
 @click.option("--example", is_flag=True, help="Print a complete example of a lawn file.")
 @click.option("--metric", is_flag=True, help="Celsius, centimetres and square metres in the text.")
-def assess(lawn: Path | None, as_json: bool, schema: bool, example: bool, metric: bool) -> None:
-    """Assess one described lawn without a chat: odds, reasons and the dated care plan."""
-    from bot.commands.assess import assess_command
+@click.option(
+    "--weather",
+    "weather_files",
+    type=click.Path(exists=True, dir_okay=False, path_type=Path),
+    multiple=True,
+    help="A file of measured weather near the lawn; may be given several times. Without it: what is kept in --data.",
+)
+@_data
+def assess(lawn: Path | None, weather_files: tuple[Path, ...], data: str | None, **how: bool) -> None:
+    """Assess one described lawn without a chat: odds, reasons and the dated care plan.
 
+    The cold is worked out from measured weather where there is any within 60 miles, else from what the file tells.
+    """
+    from bot.commands.assess import WeatherWanted, assess_command
+
+    folder = settings_from_environment(data=data).data
     try:
-        click.echo(assess_command(lawn, as_json=as_json, schema=schema, example=example, metric=metric))
+        click.echo(assess_command(lawn, weather=WeatherWanted(files=weather_files, data=folder), **how))
     except AfterfrostError as error:
         raise _Told(str(error)) from error
+
+
+def _snow(_: click.Context, __: click.Parameter, typed: str | None) -> float | None:
+    from bot.commands.soil import snow_in_of
+
+    try:
+        return None if typed is None else snow_in_of(typed)
+    except ValueError as error:
+        raise click.BadParameter(str(error)) from error
+
+
+def _readings(_: click.Context, __: click.Parameter, typed: tuple[str, ...]) -> tuple[Any, ...]:
+    from bot.commands.soil import reading_of
+
+    try:
+        return tuple(reading_of(each) for each in typed)
+    except ValueError as error:
+        raise click.BadParameter(str(error)) from error
 
 
 @main.command()
@@ -119,12 +149,66 @@ def assess(lawn: Path | None, as_json: bool, schema: bool, example: bool, metric
 @click.option("--daily", is_flag=True, help="One line a day instead of the coldest ones.")
 @click.option("--json", "as_json", is_flag=True, help="Print a list with one object a day.")
 @click.option("--metric", is_flag=True, help="Celsius in the text.")
-def soil(weather_file: Path, *, daily: bool, as_json: bool, metric: bool, **where: Any) -> None:
+@click.option(
+    "--snow",
+    "snow_in",
+    metavar="INCHES|none",
+    callback=_snow,
+    help="Snow that lay on days with a mean at or below freezing. Without it: as measured, or from rain and cold.",
+)
+@click.option(
+    "--soil", type=click.Choice(["sand", "loam", "clay"]), default="loam", show_default=True, help="The soil."
+)
+@click.option(
+    "--moisture",
+    type=click.Choice(["dry", "moist", "wet"]),
+    default="moist",
+    show_default=True,
+    help="How wet the soil was when the cold came.",
+)
+@click.option(
+    "--cover",
+    type=click.Choice(["thin", "lawn", "thick"]),
+    default="lawn",
+    show_default=True,
+    help="Thin or no grass, a lawn, or a lawn with thick thatch.",
+)
+@click.option(
+    "--exposure",
+    type=click.Choice(["open", "shade", "north-slope", "south-slope"]),
+    default="open",
+    show_default=True,
+    help="The winter sun: in the open, in shade or north of something, or on a slope that faces north or south.",
+)
+@click.option(
+    "--learn-from",
+    type=click.Path(exists=True, dir_okay=False, path_type=Path),
+    help="Earlier winters of the same station with soil measured 2 in down: how far this place lies off. "
+    "Only days before this file's teach.",
+)
+@click.option(
+    "--reading",
+    "readings",
+    metavar="DATE=TEMP[F|C]",
+    multiple=True,
+    callback=_readings,
+    help="A soil thermometer 2 in down, like 2027-01-09=41F. Give one for each reading.",
+)
+def soil(weather_file: Path, *, snow_in: float | None, learn_from: Path | None, readings: Any, **rest: Any) -> None:
     """Work out what crown and soil under a lawn did, from a file of measured weather."""
-    from bot.commands.soil import soil_command
+    from bot.commands.soil import SoilWanted, soil_command
+    from rules.lawn_setting import Cover, Exposure, LawnSetting, Moisture, SoilKind
 
+    setting = LawnSetting(
+        soil=SoilKind(rest.pop("soil")),
+        moisture=Moisture(rest.pop("moisture")),
+        cover=Cover(rest.pop("cover")),
+        exposure=Exposure(rest.pop("exposure")),
+        snow_in=snow_in,
+    )
+    wanted = SoilWanted(setting=setting, learn_from=learn_from, readings=readings)
     try:
-        click.echo(soil_command(weather_file, daily=daily, as_json=as_json, metric=metric, **where))
+        click.echo(soil_command(weather_file, wanted, **rest))
     except (AfterfrostError, NotEnoughData, OutOfRange) as error:
         raise _Told(str(error)) from error
 
@@ -154,7 +238,7 @@ def check(data: str | None) -> None:
 
 @main.group()
 def weather() -> None:
-    """Look into weather files; nothing is fetched from anywhere."""
+    """Look into weather files, and keep weather for the service."""
 
 
 @weather.command()
@@ -174,6 +258,79 @@ def show(file: Path, station: str | None, latitude: float | None, longitude: flo
 
     try:
         click.echo(weather_command(file, station=station, latitude=latitude, longitude=longitude, as_json=as_json))
+    except AfterfrostError as error:
+        raise _Told(str(error)) from error
+
+
+@weather.command(name="import")
+@click.argument(
+    "files", type=click.Path(exists=True, dir_okay=False, path_type=Path), nargs=-1, required=True, metavar="FILE..."
+)
+@_data
+@click.option("--station", help="Code or name of the station, where a file holds several.")
+@click.option("--latitude", type=float, help="Degrees north, where a file does not say.")
+@click.option("--longitude", type=float, help="Degrees east (negative in America), where a file does not say.")
+def import_(files: tuple[Path, ...], data: str | None, **where: Any) -> None:
+    """Keep weather files for the service: it then tells owners near them what was measured.
+
+    The same kinds as "weather show" reads. If one file is wrong, none is kept. New readings of a station are put to
+    the old ones.
+    """
+    from bot.commands.weather_shelf import import_files
+
+    settings = settings_from_environment(data=data)
+    try:
+        click.echo(import_files(settings.data, files, **where))
+    except AfterfrostError as error:
+        raise _Told(str(error)) from error
+
+
+_day = click.DateTime(formats=["%Y-%m-%d"])
+
+
+@weather.command()
+@click.argument("place")
+@_data
+@click.option("--from", "first", type=_day, help="First day, YYYY-MM-DD (default: 90 days before the last).")
+@click.option("--to", "last", type=_day, help="Last day, YYYY-MM-DD (default: today).")
+@click.option(
+    "--source", "weather", type=click.Choice(["national", "reanalysis", "both"]), help="Which service to ask."
+)
+@click.option("--json", "as_json", is_flag=True, help="Print as JSON.")
+@click.option("--metric", is_flag=True, help="Kilometres in the text.")
+def fetch(place: str, data: str | None, first: Any, last: Any, weather: str | None, **how: bool) -> None:
+    """Fetch the weather of a PLACE (ZIP code, town and state, or "31.2,-81.5") and keep it for the service.
+
+    "national" is the US National Weather Service: thermometers, about the last week. It wants a contact in
+    AFTERFROST_WEATHER_CONTACT. "reanalysis" is an open archive of a weather model, free for non-commercial work with
+    its credit shown. "both" puts the thermometer's days first.
+    """
+    from bot.clock import SystemClock
+    from bot.commands.weather_fetch import fetch_command, fetched_text
+    from bot.logs import log_to_stderr
+
+    log_to_stderr("ERROR")
+    settings = settings_from_environment(data=data, weather=weather)
+    days = (first.date() if first else None, last.date() if last else None)
+    try:
+        found = asyncio.run(fetch_command(settings, SystemClock(), place, days))
+    except AfterfrostError as error:
+        raise _Told(str(error)) from error
+    click.echo(found.model_dump_json(indent=2) if how["as_json"] else fetched_text(found, metric=how["metric"]))
+
+
+@weather.command()
+@click.argument("place", required=False)
+@_data
+@click.option("--json", "as_json", is_flag=True, help="Print as JSON.")
+@click.option("--metric", is_flag=True, help="Kilometres and metres in the text.")
+def near(place: str | None, data: str | None, as_json: bool, metric: bool) -> None:
+    """List the kept stations, or those that speak for a PLACE (ZIP code, town and state, or "31.2,-81.5")."""
+    from bot.commands.weather_shelf import near_command
+
+    settings = settings_from_environment(data=data)
+    try:
+        click.echo(near_command(settings.data, place, as_json=as_json, metric=metric))
     except AfterfrostError as error:
         raise _Told(str(error)) from error
 

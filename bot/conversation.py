@@ -16,7 +16,7 @@ from bot.settings import Settings, read_facts
 from bot.talk.case import Homeowner, Place
 from bot.talk.followup import wanted_reminders, zone_of
 from bot.talk.incoming import Incoming
-from bot.talk.known import FreezeReport, Known
+from bot.talk.known import FreezeReport, Known, NearWeather
 from bot.talk.ports import Outcome, Talk
 from bot.talk.reducer import reduce
 from bot.words import Words
@@ -43,15 +43,16 @@ class RegionalFacts(BaseModel):
     air_min_f: float | None = Field(None, ge=-60, le=45, description="lowest air temperature of the freeze, degrees F")
     days_below_freezing: float = Field(3, ge=0, le=90, description="days with frost")
     snow_in: float = Field(0, ge=0, le=60, description="snow on the grass, inches")
+    coldest_on: date | None = Field(None, description="the freeze asked about: its coldest day, YYYY-MM-DD")
     last_frost_on: date | None = Field(None, description="day from which frost is no longer expected, YYYY-MM-DD")
     warm_soil_on: date | None = Field(None, description="first day of 65 F soil at 4 inches, YYYY-MM-DD")
 
 
-def real_talk(settings: Settings) -> Talk:
-    """The conversation as it runs for homeowners."""
+def real_talk(settings: Settings, weather: NearWeather | None = None) -> Talk:
+    """The conversation as it runs for homeowners, with the weather it may look up."""
     words = Words()
     known = replace(
-        known_of(words, regional_facts(settings)),
+        known_of(words, regional_facts(settings), weather=weather),
         first_hour=settings.first_hour,
         last_hour=settings.last_hour,
         contact_line=settings.contact_line,
@@ -74,12 +75,16 @@ def known_of(
     *,
     find_places: FindPlaces | None = None,
     place_at: PlaceAt | None = None,
+    weather: NearWeather | None = None,
 ) -> Known:
     """What the reducer may look up: the real gazetteer unless another is given."""
     freeze = None
-    if facts.air_min_f is not None:
+    if facts.air_min_f is not None or facts.coldest_on is not None:
         freeze = FreezeReport(
-            air_min_c=f_to_c(facts.air_min_f), days_below_freezing=facts.days_below_freezing, snow_in=facts.snow_in
+            air_min_c=None if facts.air_min_f is None else f_to_c(facts.air_min_f),
+            days_below_freezing=facts.days_below_freezing,
+            snow_in=facts.snow_in,
+            coldest_on=facts.coldest_on,
         )
     return Known(
         find_places=find_places or GAZETTEER.find,
@@ -87,6 +92,7 @@ def known_of(
         find_state=find_state,
         spoken=words.spoken,
         freeze=freeze,
+        weather=weather,
         dates=SeasonDates(last_frost_on=facts.last_frost_on, warm_soil_on=facts.warm_soil_on),
     )
 

@@ -33,6 +33,18 @@ class Settings(BaseModel):
     )
     facts_file: Path | None = Field(default=None, description="a JSON file with the region's freeze and dates")
     contact_line: str = Field(default="", max_length=200, description="how to reach a person, at most 200 characters")
+    weather: Literal["off", "national", "reanalysis", "both"] = Field(
+        default="off", description="where weather is fetched from: off, national, reanalysis or both"
+    )
+    weather_contact: str = Field(
+        default="", max_length=200, description="an e-mail address or web page the national weather service can reach"
+    )
+    reanalysis_url: str = Field(
+        default="", max_length=300, description="address of the reanalysis archive, if not the free one"
+    )
+    reanalysis_key: str = Field(
+        default="", max_length=200, repr=False, description="key of a paid plan for the reanalysis archive"
+    )
     log_level: Literal["DEBUG", "INFO", "WARNING", "ERROR"] = Field(
         default="INFO", description="DEBUG, INFO, WARNING or ERROR"
     )

@@ -1,8 +1,9 @@
 """The only user of APScheduler: a few periodic jobs inside this process. Nothing durable lives in it.
 
 1. Every second: bring up due reminders until there are none, then wake the courier.
-2. Every night: look for damage, drop what was kept only for a while, empty the log, set reminder rows right.
-3. A job that fails is logged and runs again at its next time. A job never overlaps itself, and is never skipped for
+2. Every minute: look whether there is new weather, and fetch what was asked about, where that is switched on.
+3. Every night: look for damage, drop what was kept only for a while, empty the log, set reminder rows right.
+4. A job that fails is logged and runs again at its next time. A job never overlaps itself, and is never skipped for
    being late.
 
 Intervals in UTC, never local hours: at a clock change those run twice or not at all.
@@ -13,10 +14,11 @@ from __future__ import annotations
 import asyncio
 import logging
 from collections.abc import Awaitable, Callable
+from dataclasses import dataclass
 from datetime import UTC, datetime
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Protocol
 
-from bot.clock import Clock
+from bot.clock import Clock, SystemClock
 from bot.courier import Courier
 from bot.logs import trace_of
 from bot.service import Service
@@ -28,20 +30,45 @@ if TYPE_CHECKING:
 log = logging.getLogger(__name__)
 
 TICK_SECONDS = 1
+WEATHER_SECONDS = 60
 REMINDERS_A_TRANSACTION = 100
 NIGHT = datetime(2026, 1, 1, 8, tzinfo=UTC)
 """A moment of the nightly hour: the small hours everywhere in the warm-season states."""
 MENDED_AT_ONCE = 50
 
 
+class Refreshing(Protocol):
+    """Something that looks whether it is still up to date, in a thread of its own; whether it changed."""
+
+    def refresh(self) -> bool: ...
+
+
+class Fetching(Protocol):
+    """Something that fetches what was wished for; how much it got."""
+
+    async def run(self) -> int: ...
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WeatherJobs:
+    """What is done about weather while the service runs. `fetcher` None: nothing is fetched from anywhere."""
+
+    book: Refreshing
+    fetcher: Fetching | None = None
+
+
 class Ticker:
     """Starts and stops the periodic jobs."""
 
-    def __init__(self, service: Service, courier: Courier, store: Store, clock: Clock) -> None:
+    def __init__(
+        self, service: Service, courier: Courier, store: Store, clock: Clock, weather: WeatherJobs | None = None
+    ) -> None:
         self._service = service
         self._courier = courier
         self._store = store
         self._clock = clock
+        self._weather = weather.book if weather else None
+        self._fetcher = weather.fetcher if weather else None
         self._is_stopping = False
         self._jobs: set[asyncio.Task[None]] = set()
         self._scheduler: AsyncIOScheduler | None = None
@@ -56,6 +83,13 @@ class Ticker:
         )
         scheduler.add_job(self._run, "interval", seconds=TICK_SECONDS, args=[self.tick])
         scheduler.add_job(self._run, "interval", days=1, start_date=NIGHT, args=[self.tidy])
+        if self._weather is not None:
+            soon = SystemClock().now()  # the scheduler goes by the machine, whatever a rehearsal says
+            scheduler.add_job(
+                self._run, "interval", seconds=WEATHER_SECONDS, args=[self.look_at_weather], next_run_time=soon
+            )
+        if self._fetcher is not None:
+            scheduler.add_job(self._run, "interval", seconds=WEATHER_SECONDS, args=[self.fetch_weather])
         scheduler.start()
         self._scheduler = scheduler
 
@@ -79,6 +113,16 @@ class Ticker:
                 pass
         finally:
             self._courier.wake()
+
+    async def look_at_weather(self) -> None:
+        """New weather is worked out in a thread; whoever asks meanwhile is answered from what was known before."""
+        if self._weather is not None and await asyncio.to_thread(self._weather.refresh):
+            log.info("There is new weather.")
+
+    async def fetch_weather(self) -> None:
+        """Weather that was asked about and is not at hand."""
+        if self._fetcher is not None and (count := await self._fetcher.run()):
+            log.info("Weather fetched for %d places.", count)
 
     async def tidy(self) -> None:
         """The nightly work."""

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import json
-from datetime import date, datetime, time
+from dataclasses import dataclass, replace
+from datetime import date, datetime, time, timedelta
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 from zoneinfo import ZoneInfo
 
 from pydantic import BaseModel, ValidationError
@@ -14,16 +15,19 @@ from bot.clock import SystemClock
 from bot.conversation import RegionalFacts, known_of
 from bot.errors import AfterfrostError
 from bot.lawn_file import EXAMPLE, LawnFile
-from bot.talk import advice, telling, telling_plan
+from bot.talk import advice, measuring, telling, telling_plan
 from bot.talk.advice import LawnView, SpotView
-from bot.talk.case import Case, Homeowner
+from bot.talk.case import Case, Homeowner, Measured
 from bot.talk.effects import Say
-from bot.talk.known import Known
+from bot.talk.known import Known, NearWeather
 from bot.talk.turn import Turn
 from bot.words import Words
 from rules.feeding import FeedDose, FeedRefusal
 from rules.plan import CarePlan, PlanTask
 from rules.second_opinion import second_opinion
+
+if TYPE_CHECKING:
+    from bot.weather.book import WeatherBook
 
 
 class LawnFileError(AfterfrostError):
@@ -65,6 +69,24 @@ class SpotOut(BaseModel):
     temperatures_are: str
 
 
+class WeatherOut(BaseModel):
+    """The measured freeze the cold was worked out from. Temperatures in degC, distances in km."""
+
+    station: str
+    network: str
+    distance_km: float
+    is_thermometer: bool
+    credit: str
+    first_on: date
+    coldest_on: date
+    last_on: date
+    air_min_c: float
+    air_doubt_c: float
+    days_below_freezing: int
+    days_filled: int
+    snow_in: float
+
+
 class TaskOut(BaseModel):
     """One task of the plan."""
 
@@ -88,6 +110,7 @@ class Assessment(BaseModel):
 
     grass: str
     cultivar: str | None
+    weather: WeatherOut | None
     spots: list[SpotOut]
     last_frost_on: date
     cutting_from_on: date
@@ -101,18 +124,50 @@ class Assessment(BaseModel):
     text: list[str]
 
 
-def assess_command(file: Path | None, *, as_json: bool, schema: bool, example: bool, metric: bool) -> str:
-    """What the command prints. Raises LawnFileError naming the field and the allowed range."""
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WeatherWanted:
+    """Where measured weather may come from: files, or else what is kept in a data folder."""
+
+    files: tuple[Path, ...] = ()
+    data: Path | None = None
+
+
+def assess_command(
+    file: Path | None,
+    *,
+    as_json: bool = False,
+    schema: bool = False,
+    example: bool = False,
+    metric: bool = False,
+    weather: WeatherWanted = WeatherWanted(),
+) -> str:
+    """What the command prints. Raises LawnFileError naming the field and the allowed range, WeatherFileError naming the
+    line.
+    """
     if schema:
         return json.dumps(LawnFile.model_json_schema(), indent=2)
     if example:
         return EXAMPLE.model_dump_json(indent=2)
     if file is None:
         raise LawnFileError("Give a lawn file, or --example to see one: afterfrost assess --example > lawn.json")
-    assessment = assess(
-        read_lawn(file.read_text(encoding="utf-8")), SystemClock().now().astimezone().date(), metric=metric
-    )
+    lawn = read_lawn(file.read_text(encoding="utf-8"))
+    book = _book(lawn, weather)
+    assessment = assess(lawn, SystemClock().now().astimezone().date(), metric=metric, weather=book)
     return assessment.model_dump_json(indent=2) if as_json else "\n\n".join(assessment.text)
+
+
+def _book(lawn: LawnFile, wanted: WeatherWanted) -> WeatherBook | None:
+    """The weather around the lawn's freeze, if there is any."""
+    from bot.weather.book import book_of
+    from bot.weather.shelf import Shelf, kept_of
+
+    kept = [kept_of(file) for file in wanted.files]
+    if not kept and wanted.data is not None:
+        kept = list(Shelf(wanted.data).all()[0])
+    return book_of(kept, lawn.freeze.coldest_on + _AFTER_FREEZE) if kept else None
+
+
+_AFTER_FREEZE = timedelta(days=15)
 
 
 def read_lawn(text: str) -> LawnFile:
@@ -157,17 +212,19 @@ def _models_in(annotation: Any) -> list[Any]:
     return [each for each in candidates if isinstance(each, type) and issubclass(each, BaseModel)]
 
 
-def assess(lawn: LawnFile, today: date, *, metric: bool = False) -> Assessment:
-    """The assessment and plan of one described lawn."""
+def assess(lawn: LawnFile, today: date, *, metric: bool = False, weather: NearWeather | None = None) -> Assessment:
+    """The assessment and plan of one described lawn, from measured weather where there is any near."""
     words = Words()
     case = lawn.case(today)
-    known = known_of(words, RegionalFacts(**lawn.dates.model_dump()))
+    known = known_of(words, RegionalFacts(**lawn.dates.model_dump()), weather=weather)
+    case = replace(case, measured=measuring.found(case, known, today))
     view = advice.lawn_view(case, known)
     plan = advice.plan_of(case, known, case.planned_on or today)
     season = view.season
     return Assessment(
         grass=view.code,
         cultivar=view.cultivar,
+        weather=_weather_out(view.measured),
         spots=[_spot_out(spot, view) for spot in view.spots],
         last_frost_on=season.last_frost_on,
         cutting_from_on=season.frost_gate_on,
@@ -180,6 +237,13 @@ def assess(lawn: LawnFile, today: date, *, metric: bool = False) -> Assessment:
         cutting=_cutting_out(plan),
         text=_told(case, known, words, metric=metric),
     )
+
+
+def _weather_out(measured: Measured | None) -> WeatherOut | None:
+    if measured is None:
+        return None
+    told = {name: getattr(measured, name) for name in WeatherOut.model_fields if name != "air_doubt_c"}
+    return WeatherOut(**told, air_doubt_c=measured.air_sd_dc)
 
 
 def _spot_out(spot: SpotView, view: LawnView) -> SpotOut:

@@ -39,11 +39,35 @@ def findings(settings: Settings) -> Iterator[tuple[bool, Text]]:
     yield _places()
     yield _facts(settings)
     yield True, text("check-page", where=Verbatim(f"http://{settings.host}:{settings.port}"))
-    yield True, text("check-weather")
+    yield from _weather(settings)
     yield True, text("check-person", line=Verbatim(settings.contact_line or "-"))
     for name, holds in known_variables().items():
         now = os.environ.get(name) or getattr(settings, name.removeprefix(PREFIX).lower())
+        now = "***" if now and name in _SECRET else now
         yield True, text("check-setting", name=Verbatim(name), now=Verbatim(str(now)), holds=Verbatim(holds))
+
+
+_SECRET = frozenset({f"{PREFIX}REANALYSIS_KEY"})
+
+
+def _weather(settings: Settings) -> Iterator[tuple[bool, Text]]:
+    from bot.weather.shelf import Shelf
+
+    kept, broken = Shelf(settings.data).all()
+    yield True, text("check-weather-kept", count=Number(len(kept)))
+    yield from ((False, text("check-weather-broken", why=Verbatim(each.why))) for each in broken)
+    if settings.weather == "off":
+        yield True, text("check-weather-off")
+        return
+    from bot.weather.fetching import require_ready
+
+    yield True, text("check-weather-on", source=Verbatim(settings.weather))
+    if settings.weather in ("reanalysis", "both"):
+        yield True, text("check-weather-credit")
+    try:
+        require_ready(settings)
+    except AfterfrostError as error:
+        yield False, text("check-weather-contact", why=Verbatim(str(error)))
 
 
 def _sqlite() -> tuple[bool, Text]:

@@ -10,12 +10,14 @@ from pathlib import Path
 import click
 
 from bot.channels.terminal import ADDRESS, TerminalChannel
+from bot.commands.weather_jobs import weather_jobs
 from bot.conversation import real_talk, warm_up
 from bot.envelope import Envelope
 from bot.settings import Settings
 from bot.store import outbox
 from bot.talk.incoming import Arrived, Incoming, PhotoRefused, Said, SentPhoto
 from bot.talk.messages import Text
+from bot.weather.living import LivingBook
 from bot.wiring import Application, clock_for, running
 from bot.words import Words
 
@@ -31,9 +33,11 @@ async def talk_here(settings: Settings) -> None:
         return words.text(Text(key=key))
 
     channel = TerminalChannel(label)
+    weather, clock = LivingBook(settings.data), clock_for(settings)
+    jobs = weather_jobs(settings, weather, clock)
     async with (
         asyncio.TaskGroup() as group,
-        running(settings, clock_for(settings), [channel], real_talk(settings)) as application,
+        running(settings, clock, [channel], real_talk(settings, weather), weather=jobs) as application,
     ):
         group.create_task(warm_up())
         is_person = sys.stdin.isatty()

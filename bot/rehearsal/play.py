@@ -16,7 +16,7 @@ from bot.clock import SetClock
 from bot.conversation import RegionalFacts, known_of, talk_knowing
 from bot.courier import Courier
 from bot.envelope import Envelope
-from bot.rehearsal.scenario import PLACES, SEASON_ENDS_ON, ZONE, Owner
+from bot.rehearsal.scenario import PLACES, SEASON_ENDS_ON, WEATHER_FILES, ZONE, Owner
 from bot.service import Service
 from bot.store import outbox, reminders
 from bot.store.store import Store
@@ -24,6 +24,8 @@ from bot.talk.case import Homeowner, Place
 from bot.talk.followup import wanted_reminders, zone_of
 from bot.talk.incoming import Arrived, Said
 from bot.talk.ports import Rendered, Talk
+from bot.weather.book import WeatherBook, book_of
+from bot.weather.shelf import kept_of
 from bot.words import Words
 
 CHANNEL = "rehearsal"
@@ -74,10 +76,21 @@ def invented_places(text: str) -> tuple[Place, ...]:
     return (place,) if place else ()
 
 
+def invented_weather() -> WeatherBook:
+    """The thermometers of the Tarrow coast, and what the ground beside them did."""
+    return book_of([kept_of(Path(__file__).parent / "weather" / name) for name in WEATHER_FILES])
+
+
 def invented_talk() -> Talk:
-    """The real conversation on the invented coast."""
+    """The real conversation on the invented coast, with its invented weather."""
     words = Words()
-    known = known_of(words, RegionalFacts(), find_places=invented_places, place_at=lambda latitude, longitude: None)
+    known = known_of(
+        words,
+        RegionalFacts(),
+        find_places=invented_places,
+        place_at=lambda latitude, longitude: None,
+        weather=invented_weather(),
+    )
     return talk_knowing(words, known)
 
 

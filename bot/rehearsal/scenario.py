@@ -1,7 +1,8 @@
 """The invented season: a January freeze on the Tarrow coast, a stretch of coastal plain that is on no map.
 
-Every place, person and lawn here is made up. The coast carries its own coordinates and dates, so that nothing depends
-on a real town. Each lawn has a fate; its owner answers questions and reminders from it, on the days they come.
+Every place, person, lawn and thermometer here is made up. The coast carries its own coordinates and dates, so that
+nothing depends on a real town. Each lawn has a fate; its owner answers questions and reminders from it, on the days
+they come.
 """
 
 from __future__ import annotations
@@ -23,6 +24,8 @@ PINDERS_MILL = Place(
 OSPREY_FERRY = Place(
     name="Osprey Ferry", county="Sound County", state="TC", zone=ZONE, latitude=31.35, longitude=-81.42
 )
+WEATHER_FILES = ("pinders_mill.csv", "osprey_ferry.csv")
+"""The coast's own weather, in `weather/` beside this file: two stations, each a few miles from its town."""
 PLACES = {"pinders mill": PINDERS_MILL, "osprey ferry": OSPREY_FERRY}
 
 Reply = str | Callable[[date, str], str]
@@ -77,6 +80,7 @@ MARISOL = Owner(
     replies={
         "place": "Pinders Mill",
         "coldest_on": "Jan 17",
+        "weather_fits": "yes",
         "air_min": "14",
         "days_cold": "5 days",
         "snow": "no",
@@ -129,6 +133,7 @@ WALT = Owner(
     replies={
         "place": "Osprey Ferry",
         "coldest_on": "Sunday",
+        "weather_fits": "sounds right",
         "air_min": "low 20s I think",
         "days_cold": "three nights",
         "snow": "no just cold",
@@ -171,6 +176,7 @@ JUNE = Owner(
     replies={
         "place": "Pinders Mill",
         "coldest_on": "last week",
+        "weather_fits": "my thermometer read 12",
         "air_min": "14 F",
         "days_cold": "about a week",
         "snow": "none",
@@ -207,6 +213,7 @@ THEO = Owner(
     replies={
         "place": "Osprey Ferry",
         "coldest_on": "last weekend",
+        "weather_fits": "milder I think",
         "air_min": "19",
         "days_cold": "2-3",
         "snow": "no",
@@ -244,6 +251,7 @@ NELL = Owner(
     replies={
         "place": "Pinders Mill",
         "coldest_on": "a week ago",
+        "weather_fits": "not sure",
         "air_min": "teens",
         "days_cold": "not sure",
         "snow": "not sure",

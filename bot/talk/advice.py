@@ -10,9 +10,9 @@ from dataclasses import dataclass
 from datetime import date
 from zoneinfo import ZoneInfo
 
-from bot.talk import answers
+from bot.talk import answers, measuring
 from bot.talk.applies import grass_code, traits_told
-from bot.talk.case import Case
+from bot.talk.case import Case, Measured
 from bot.talk.known import Known
 from bot.talk.seen import pieces_of, signs_of
 from rules.combine import Sign, combine
@@ -50,6 +50,7 @@ class LawnView:
     cultivar: str | None
     grass_is_guess: bool
     place_is_stand_in: bool
+    measured: Measured | None
     season: Season
     spots: tuple[SpotView, ...]
 
@@ -63,7 +64,7 @@ def lawn_view(case: Case, known: Known) -> LawnView:
         latitude=_within(place.latitude, 18.0, 45.0),
         longitude=_within(place.longitude, -125.0, -60.0),
         code=code,
-        freeze_on=freeze_on(case),
+        freeze_on=freeze_on(case, known),
         told=known.dates,
     )
     grass_tolerance = tolerance(code, cultivar)
@@ -75,6 +76,7 @@ def lawn_view(case: Case, known: Known) -> LawnView:
         cultivar=cultivar,
         grass_is_guess=is_guess,
         place_is_stand_in=answers.settled_place(case) is None,
+        measured=case.measured,
         season=season,
         spots=views,
     )
@@ -98,13 +100,18 @@ def _best_candidates(case: Case) -> tuple[Candidate, ...]:
     return tuple(each for each in possible if each.score == possible[0].score)
 
 
-def freeze_on(case: Case) -> date:
-    """The day of the worst cold. Where it is not known: the day the case was opened, or the middle of the winter
-    before it when that was later, so that grass of January is not taken for grass of April.
+def freeze_on(case: Case, known: Known) -> date:
+    """The day of the worst cold: as measured, as told, or as the operator named it. Where it is not known: the day the
+    case was opened, or the middle of the winter before it when that was later, so that grass of January is not taken
+    for grass of April.
     """
     told = answers.coldest_day(case)
+    if case.measured is not None:
+        return case.measured.coldest_on
     if told is not None:
         return told.on
+    if known.freeze is not None and known.freeze.coldest_on is not None:
+        return known.freeze.coldest_on
     opened_on = case.opened_at.astimezone(ZoneInfo(answers.zone(case))).date()
     midwinter = date(opened_on.year, *MIDWINTER)
     return midwinter if opened_on > midwinter and opened_on.month < _NEXT_WINTER_FROM else opened_on
@@ -133,7 +140,7 @@ def _lawn_facts(case: Case, known: Known, planned_on: date) -> LawnFacts:
         cultivar=view.cultivar,
         state=answers.place_or_stand_in(case).state,
         season=view.season,
-        freeze_on=freeze_on(case),
+        freeze_on=freeze_on(case, known),
         planned_on=planned_on,
         spots=tuple(SpotFacts(name=spot.name, odds=spot.odds, top=spot.top) for spot in view.spots),
         mowing_height_in=answers.number(case, "mow_height"),
@@ -198,20 +205,20 @@ def cold_told(case: Case, known: Known) -> ColdTold:
     days = answers.number(case, "days_cold")
     snow = answers.number(case, "snow")
     report = known.freeze
-    if air is None and report is not None:
+    if air is None and report is not None and report.air_min_c is not None:
         return ColdTold(
             air_min_c=report.air_min_c,
             air_sd_dc=REPORTED_AIR_SD_DC.value,
             days_below_freezing=report.days_below_freezing if days is None else days,
             snow_in=report.snow_in if snow is None else snow,
-            coldest_on=freeze_on(case),
+            coldest_on=freeze_on(case, known),
         )
     return ColdTold(
         air_min_c=air.mean_c if air else None,
         air_sd_dc=air.sd_dc if air else 0.0,
         days_below_freezing=days,
         snow_in=snow if snow is not None or _snow_was_asked(case) else 0.0,
-        coldest_on=freeze_on(case),
+        coldest_on=freeze_on(case, known),
     )
 
 
@@ -221,7 +228,11 @@ def _spot_view(
     """One spot. Where the grass is a guess the odds are a mixture over what it may be, each as likely as the others."""
     traits = traits_of(case, spot)
     place = answers.place_or_stand_in(case)
-    cold = told_site_cold(cold_told(case, known), _within(place.latitude, 18.0, 45.0), traits)
+    latitude = _within(place.latitude, 18.0, 45.0)
+    if case.measured is not None:
+        cold = measuring.measured_cold(case, case.measured, known, traits, latitude)
+    else:
+        cold = told_site_cold(cold_told(case, known), latitude, traits)
     signs = signs_of(case, spot)
     odds = AliveOdds.mixed([survival(cold, each, known_of, traits) for each, known_of in tolerances.items()])
     top = AliveOdds.mixed([top_survival(cold, each, known_of, traits) for each, known_of in tolerances.items()])

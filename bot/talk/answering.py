@@ -26,7 +26,7 @@ def accept(turn: Turn, instance: Instance, value: AnswerValue, words: str) -> No
         ask_open(turn)
         return
     before = turn.case
-    turn.put_case(flow.without_stale(answers.with_answer(before, answer)))
+    turn.put_case(flow.settled(before, answers.with_answer(before, answer), turn.known, turn.today))
     if side is not None:
         turn.end_side()
     said_back = [*_told_more(instance, words), *telling.said_back(instance, value, turn.case)]

@@ -113,8 +113,8 @@ def zone(case: Case) -> str:
 
 
 def air_min(case: Case) -> TemperatureTold | None:
-    """The told lowest air temperature."""
-    return value_as(case, "air_min", TemperatureTold)
+    """The lowest air temperature as the owner told it, if they did."""
+    return value_as(case, "air_min", TemperatureTold) or value_as(case, "weather_fits", TemperatureTold)
 
 
 def coldest_day(case: Case) -> DayTold | None:

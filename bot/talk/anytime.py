@@ -103,7 +103,7 @@ def _back(turn: Turn) -> None:
     if not turn.case.answers:
         turn.say(text("back-first"))
         return
-    turn.put_case(flow.without_stale(answers.without_last_answer(turn.case)))
+    turn.put_case(flow.settled(turn.case, answers.without_last_answer(turn.case), turn.known, turn.today))
     turn.say(text("back-done"))
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 
-from bot.talk import answers
+from bot.talk import answers, measuring
 from bot.talk.case import AnswerValue, Case, NotSure, Picked
 from rules.facts.cold import NOT_FREEZING_ABOVE_C, SNOW_MATTERS_BELOW_C
 from rules.grasses import GrassCode, cultivars_of
@@ -32,9 +32,9 @@ def out_of_scope(case: Case) -> str | None:
 
 
 def is_frost(case: Case) -> bool:
-    """Whether the told cold could have hurt anything at all."""
+    """Whether the cold could have hurt anything at all: measured frost could, whatever was read beside it."""
     air = answers.air_min(case)
-    return air is None or air.mean_c <= NOT_FREEZING_ABOVE_C.value
+    return case.measured is not None or air is None or air.mean_c <= NOT_FREEZING_ABOVE_C.value
 
 
 def ours(case: Case, spot: str) -> bool:
@@ -50,8 +50,27 @@ def place_unknown(case: Case, spot: str) -> bool:
     return answer is not None and isinstance(answer.value, NotSure)
 
 
+def was_measured(case: Case, spot: str) -> bool:
+    """Measured in time to be told instead of asked."""
+    return case.measured is not None and not case.measured.came_late
+
+
+def air_is_open(case: Case, spot: str) -> bool:
+    """The owner is asked how cold it got where nobody measured it near, or where they say that it was otherwise."""
+    return not was_measured(case, spot) or answers.code(case, "weather_fits") in ("colder", "milder")
+
+
+def days_are_open(case: Case, spot: str) -> bool:
+    return not was_measured(case, spot) and _snow_counts(case)
+
+
 def snow_matters(case: Case, spot: str) -> bool:
-    air = answers.air_min(case)
+    may_have_snowed = case.measured is None or case.measured.came_late or case.measured.may_have_snowed
+    return _snow_counts(case) and may_have_snowed
+
+
+def _snow_counts(case: Case) -> bool:
+    air = measuring.air_here_c(case)
     return is_frost(case) and (air is None or air.mean_c - 2 * air.sd_dc < SNOW_MATTERS_BELOW_C.value)
 
 

@@ -220,6 +220,40 @@ class FeedGiven:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Measured:
+    """The freeze as it was measured near a lawn: what was found once place and day were told.
+
+    station, code, network : its name as told, and what it is found by again
+    distance_km, height_m : from the lawn; how much higher it stands, where both heights are known
+    is_thermometer : False for the grid cell of a weather model
+    credit : the line that must be shown with it, if any
+    air_min_c, air_sd_dc : lowest air there [degC], and how far the lawn's may differ as a standard deviation
+    days_filled : days whose reading was missing
+    snow_in : lying on its coldest day [in], measured or worked out
+    may_have_snowed : something fell in the cold, or nobody measured whether it did
+    came_late : it was not at hand yet when the owner was asked how cold it got; what they said then still counts
+    """
+
+    station: str
+    code: str
+    network: str
+    distance_km: float
+    height_m: float | None
+    is_thermometer: bool
+    credit: str
+    first_on: date
+    coldest_on: date
+    last_on: date
+    air_min_c: float
+    air_sd_dc: float
+    days_below_freezing: int
+    days_filled: int
+    snow_in: float
+    may_have_snowed: bool
+    came_late: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Case:
     """One lawn through one freeze."""
 
@@ -233,6 +267,7 @@ class Case:
     told: tuple[str, ...] = ()  # one-time things already said (the summary, a hint)
     stopped_cutting_on: date | None = None  # brown stem showed: no further lowering this spring
     cold_again_on: date | None = None  # a later frost the owner reported
+    measured: Measured | None = None  # the freeze in the weather at hand, where there is any near enough
 
 
 # --- a short side talk that stands before the next question ----------------------------------------------------

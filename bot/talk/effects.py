@@ -7,6 +7,7 @@ from datetime import date
 from enum import StrEnum
 from typing import Literal
 
+from bot.talk.chart import TraceChart
 from bot.talk.messages import Text
 
 
@@ -31,7 +32,8 @@ class Say:
 
     `several` means any number of the choices may be picked; `numbered` that they may be shown with numbers to type.
     `step` and `steps` show progress ("3 of about 8").
-    `photos` shows the homeowner's own pictures (content hashes); `picture` names one of the built-in drawings.
+    `photos` shows the homeowner's own pictures (content hashes); `picture` names one of the built-in drawings; `chart`
+    is a picture of numbers, drawn by whoever shows it, and `chart_alt` the same in words.
     """
 
     parts: tuple[Text, ...]
@@ -42,6 +44,8 @@ class Say:
     steps: int | None = None
     picture: str | None = None
     photos: tuple[str, ...] = ()
+    chart: TraceChart | None = None
+    chart_alt: Text | None = None
     urgency: Urgency = Urgency.REPLY
     kind: Literal["say"] = field(default="say")
 

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from datetime import date
 
-from bot.talk import answers
+from bot.talk import answers, measuring
 from bot.talk.applies import is_frost, out_of_scope
 from bot.talk.case import Answer, Case
+from bot.talk.known import Known
 from bot.talk.question import Instance, Stage
 from bot.talk.questions import BY_ID, FIRST_ANSWER_WITHIN, QUESTIONS
 
@@ -58,6 +60,11 @@ def progress(case: Case, instance: Instance) -> tuple[int, int] | None:
     of_stage = [i for i in instances(case) if i.question.stage is stage]
     step = of_stage.index(instance) + 1
     return step, len(of_stage)
+
+
+def settled(before: Case, case: Case, known: Known, today: date) -> Case:
+    """The case after its answers changed: the weather looked up again where that changes it, and nothing stale left."""
+    return without_stale(measuring.looked_up(before, without_stale(case), known, today))
 
 
 def without_stale(case: Case) -> Case:

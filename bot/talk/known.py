@@ -4,18 +4,43 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from datetime import date
+from typing import Protocol
 
-from bot.talk.case import Place
+from bot.talk.case import Measured, Place
+from bot.talk.chart import HalfDie, TraceChart
 from rules.season import SeasonDates
+from rules.site_cold import OwnReading, SiteCold, SpotTraits
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FreezeReport:
     """What an operator says about the freeze in their area; used where an owner is not sure."""
 
-    air_min_c: float
+    air_min_c: float | None
     days_below_freezing: float
     snow_in: float
+    coldest_on: date | None = None
+
+
+class NearWeather(Protocol):
+    """Measured weather near places, looked up at once from what is at hand."""
+
+    def freeze_near(self, place: Place, on: date | None, give_or_take_days: int, asked_on: date) -> Measured | None:
+        """The freeze somebody means, as the station that speaks for a place measured it."""
+        ...
+
+    def cold_here(
+        self, measured: Measured, snow_in: float | None, own: OwnReading | None, traits: SpotTraits
+    ) -> SiteCold | None:
+        """What a spot of the lawn felt in it; None when the weather is no longer at hand."""
+        ...
+
+    def chart_here(
+        self, measured: Measured, snow_in: float | None, own: OwnReading | None, traits: SpotTraits, half_die: HalfDie
+    ) -> TraceChart | None:
+        """The hours of it as a picture of numbers, with where half of this grass dies; None when not at hand."""
+        ...
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -32,6 +57,7 @@ class Known:
     spoken: Callable[[str, str], tuple[str, ...]]
     freeze: FreezeReport | None = None
     dates: SeasonDates | None = None
+    weather: NearWeather | None = None
     first_hour: int = 9  # local hours in which we may start a message, until a homeowner chooses
     last_hour: int = 20
     contact_line: str = ""  # how to reach the advisor who runs this service

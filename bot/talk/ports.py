@@ -12,6 +12,7 @@ from datetime import datetime
 from typing import Protocol
 
 from bot.talk.case import Homeowner
+from bot.talk.chart import TraceChart
 from bot.talk.effects import Effect, Reminder, Say
 from bot.talk.incoming import Incoming
 
@@ -67,6 +68,7 @@ class Rendered:
     picture: str | None = None
     picture_alt: str | None = None
     photos: tuple[str, ...] = ()
+    chart: TraceChart | None = None  # drawn by whoever shows it, in the reader's units; in words: picture_alt
 
 
 class Render(Protocol):

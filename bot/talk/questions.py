@@ -16,9 +16,11 @@ from datetime import timedelta
 
 from bot.talk import answers, reading, understand
 from bot.talk.applies import (
+    air_is_open,
     cultivar_choices,
     cultivar_fits,
     cultivar_helps,
+    days_are_open,
     grass_code,
     has_height,
     is_frost,
@@ -33,6 +35,7 @@ from bot.talk.applies import (
     several_places,
     slow_share_open,
     snow_matters,
+    was_measured,
     zone_is_open,
 )
 from bot.talk.case import (
@@ -46,7 +49,7 @@ from bot.talk.case import (
     PlacesTold,
     TemperatureTold,
 )
-from bot.talk.messages import ClockTime, Text, Verbatim, text
+from bot.talk.messages import ClockTime, Day, DistanceMiles, Number, TemperatureC, Text, Value, Verbatim, text
 from bot.talk.question import (
     Context,
     Question,
@@ -63,7 +66,7 @@ from rules.evidence import sign_codes
 from rules.facts.areas import PACE_FT
 from rules.grasses import cultivar
 from rules.identify import BladeTip, BladeWidth, Feel, Runners
-from rules.units import f_to_c
+from rules.units import KM_PER_MILE, f_to_c
 
 FIRST_ANSWER_WITHIN = 8  # questions before the first useful answer
 COMMON_GRASSES = ("st_augustine", "bermuda", "zoysia", "centipede")
@@ -121,6 +124,28 @@ def _read_cultivar(question: Question, said: str, context: Context) -> AnswerVal
     if understand.yes_no(said) is False:
         return NotSure()
     return parse_choice(question, said, context)
+
+
+def _read_fits(question: Question, said: str, context: Context) -> AnswerValue | Unclear:
+    """Yes, or a temperature of their own, or one of the choices; a plain no still leaves which way."""
+    if understand.yes_no(said) is True:
+        return Picked(code="fits")
+    return choice_or(lambda words, _: understand.temperature(words, context.metric))(question, said, context)
+
+
+def measured_values(case: Case) -> dict[str, Value]:
+    """What was measured near a lawn, for its question and for the summary."""
+    measured = case.measured
+    if measured is None:
+        return {}
+    return {
+        "station": Verbatim(measured.station),
+        "distance": DistanceMiles(measured.distance_km / KM_PER_MILE),
+        "air": TemperatureC(measured.air_min_c),
+        "day": Day(measured.coldest_on),
+        "kind": Verbatim("thermometer" if measured.is_thermometer else "model"),
+        "filled": Number(measured.days_filled),
+    }
 
 
 def _read_spots(question: Question, said: str, context: Context) -> AnswerValue | Unclear:
@@ -227,10 +252,20 @@ QUESTIONS: tuple[Question, ...] = (
         value=_coldest,
     ),
     Question(
+        id="weather_fits",
+        takes_number=True,
+        stage=Stage.FIRST,
+        parse=_read_fits,
+        applies=was_measured,
+        choices=fixed("fits", "colder", "milder"),
+        values=lambda case, local_now: measured_values(case),
+    ),
+    Question(
         id="air_min",
         takes_number=True,
         stage=Stage.FIRST,
         parse=choice_or(lambda said, context: understand.temperature(said, context.metric)),
+        applies=air_is_open,
         choices=fixed(*_AIR_MIN),
         value=_air,
     ),
@@ -239,7 +274,7 @@ QUESTIONS: tuple[Question, ...] = (
         takes_number=True,
         stage=Stage.FIRST,
         parse=choice_or(lambda said, context: understand.days_count(said)),
-        applies=snow_matters,
+        applies=days_are_open,
         choices=fixed(*_DAYS_COLD),
         value=numbers(_DAYS_COLD),
     ),

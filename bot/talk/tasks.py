@@ -5,12 +5,13 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import date, timedelta
 
-from bot.talk import advice, answers, beside, telling, telling_plan, understand
+from bot.talk import advice, answers, beside, measuring, telling, telling_plan, understand
 from bot.talk.case import Case, Standing, Task, TaskState
 from bot.talk.effects import Choice, Urgency
 from bot.talk.followup import open_tasks, urgency_of
 from bot.talk.incoming import DueReminder
 from bot.talk.messages import Day, Several, Text, text
+from bot.talk.questions import measured_values
 from bot.talk.turn import Turn
 from bot.talk.understand import Unclear
 from rules.plan import PlanTask, TaskKind
@@ -95,8 +96,8 @@ def bring_up(turn: Turn, due: tuple[DueReminder, ...]) -> None:
     turn.urgency = Urgency.REMINDER
     if turn.homeowner.standing is not Standing.ACTIVE:
         return
-    for case in turn.homeowner.lawns:  # what whoever runs this has learned since may have moved the plan
-        turn.keep_case(_replanned(turn, case))
+    for case in turn.homeowner.lawns:  # what has been learned since, of weather or region, may have moved the plan
+        turn.keep_case(_replanned(turn, measuring.caught_up(case, turn.known, turn.today)))
     due_tasks = _still_open(turn, due)
     if not due_tasks:
         return
@@ -194,6 +195,7 @@ def say_task(turn: Turn, task: Task, others: tuple[Task, ...], *before: Text) ->
     parts = list(before)
     if len(turn.homeowner.lawns) > 1:
         parts.append(text("remind-lawn", place=telling.lawn_text(turn.case, turn.homeowner.lawns)))
+    parts.extend(_late_weather(turn))
     spots = [task.spot, *(other.spot for other in others)]
     parts.extend(telling_plan.reminder_parts(planned, spots, turn.today, _why_again(task, turn.today)))
     told = replace(task, told_on=(*task.told_on, turn.today))
@@ -207,6 +209,18 @@ def say_task(turn: Turn, task: Task, others: tuple[Task, ...], *before: Text) ->
     turn.update(last_told_task=(turn.case.number, task.key), task_was_last=True)
     is_numbered = task.kind not in COUNTED  # there a typed number is the count
     turn.say(*parts, choices=task_choices(turn.case, told), photos=_first_photo(turn, task), numbered=is_numbered)
+
+
+def _late_weather(turn: Turn) -> list[Text]:
+    """Weather that came in after the odds were told: said once, with what it changes."""
+    if turn.case.measured is None or not turn.case.measured.came_late or _LATE_WEATHER in turn.case.told:
+        return []
+    changes = telling_plan.difference_parts(turn, replace(turn.case, measured=None))
+    turn.update_case(told=(*turn.case.told, _LATE_WEATHER))
+    return [text("weather-came", **measured_values(turn.case)), *(changes or [text("weather-came-same")])]
+
+
+_LATE_WEATHER = "late-weather"
 
 
 def _why_again(task: Task, today: date) -> str:

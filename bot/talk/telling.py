@@ -42,6 +42,7 @@ from bot.talk.messages import (
 )
 from bot.talk.question import Instance
 from bot.talk.questions import place_text
+from bot.talk.telling_cold import tell_cold
 from bot.talk.turn import Turn
 from rules.grasses import cultivar, grass
 from rules.identify import Runners
@@ -56,6 +57,8 @@ def tell_summary(turn: Turn) -> None:
     view = advice.lawn_view(turn.case, turn.known)
     for spot in view.spots:
         turn.say(*_spot_parts(turn, view, spot))
+    if view.measured is not None:
+        tell_cold(turn, view, view.measured)
     turn.say(*_now_parts(turn, view))
 
 
@@ -65,11 +68,11 @@ def _spot_parts(turn: Turn, view: LawnView, spot: SpotView) -> list[Text]:
         text(_blades_key(spot), chance=Chance(spot.injuries.blades_probability)),
         _some_lost(view, spot),
         text("summary-all", chance=Chance(spot.injuries.nearly_all_lost_probability)),
-        _why(view, spot),
+        *([] if view.measured else [_why(view, spot)]),
         *_rule_of_thumb(view, spot),
         *(text(f"summary-sign-{sign}") for sign in spot.signs if sign in _TOLD_SIGNS),
     ]
-    if answers.air_min(turn.case) is None:
+    if answers.air_min(turn.case) is None and view.measured is None:
         told.append(text("summary-cold-reported" if turn.known.freeze else "summary-cold-guess"))
     if view.place_is_stand_in:
         told.append(text("summary-no-place"))

@@ -40,7 +40,8 @@ class Words:
         style = self.style_of(homeowner)
         language = self._language(homeowner.language)
         paragraphs = [self._text(part, language, style) for part in say.parts]
-        alt = self._text(Text(key=f"picture-{say.picture}"), language, style) if say.picture else None
+        described = Text(key=f"picture-{say.picture}") if say.picture else say.chart_alt
+        alt = self._text(described, language, style) if described else None
         return Rendered(
             text=_joined([paragraph for paragraph in paragraphs if paragraph]),
             choices=tuple(
@@ -54,6 +55,7 @@ class Words:
             picture=say.picture,
             picture_alt=alt,
             photos=say.photos,
+            chart=say.chart,
         )
 
     def text(self, message: Text, *, language: str = "en", metric: bool = False) -> str:

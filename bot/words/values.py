@@ -138,9 +138,9 @@ def _measure_phrase(value: Value, style: Style) -> Phrase:
         case LengthIn(value_in=length):
             return Phrase("value-in", {"n": _ruled(length)})
         case DistanceMiles(value_miles=miles) if style.metric:
-            return Phrase("value-km", {"n": _decimal(miles * KM_PER_MILE, 0, style)})
+            return Phrase("value-km", {"n": max(1, round(miles * KM_PER_MILE))})
         case DistanceMiles(value_miles=miles):
-            return Phrase("value-miles", {"n": _decimal(miles, 0, style)})
+            return Phrase("value-miles", {"n": max(1, round(miles))})
         case AreaSqft(value_sqft=area) if style.metric:
             return Phrase("value-m2", {"n": _rounded(sqft_to_m2(area), style)})
         case AreaSqft(value_sqft=area):

@@ -15,7 +15,7 @@ from bot.store.store import Store, Tidied
 from bot.talk.case import Homeowner
 from bot.talk.incoming import Incoming
 from bot.talk.ports import Known, Outcome
-from bot.ticker import Ticker
+from bot.ticker import Ticker, WeatherJobs
 from tests.fakes.far_side import FarSide
 from tests.fakes.house import House, open_house
 from tests.fakes.small_talk import TALK
@@ -196,3 +196,30 @@ async def test_a_long_batch_gives_the_rest_of_the_process_its_turn(tmp_path: Pat
 
     longest = max(later - earlier for earlier, later in itertools.pairwise(moments))
     assert longest < 60 * 0.002 / 2
+
+
+class _Weather:
+    """Counts how often it is looked at; the first look fails."""
+
+    def __init__(self) -> None:
+        self.looks = 0
+
+    def refresh(self) -> bool:
+        self.looks += 1
+        if self.looks == 1:
+            raise OSError("the shelf is gone")
+        return True
+
+
+async def test_weather_is_looked_at_at_once_and_again_after_a_failure(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A shelf that cannot be read now is looked at again, and stops nothing else."""
+    monkeypatch.setattr("bot.ticker.WEATHER_SECONDS", 0.05)
+    weather = _Weather()
+    async with open_house(tmp_path) as house:
+        courier = Courier(house.store, [FarSide()], house.clock)
+        ticker = Ticker(house.service, courier, house.store, house.clock, WeatherJobs(book=weather))
+        ticker.start()
+        await _until(5, lambda: weather.looks >= 3)
+        await ticker.stop(5)

@@ -21,6 +21,7 @@ from starlette.types import ASGIApp
 
 from bot.channels.web.book import Book, is_a_return, open_book
 from bot.channels.web.calendar import plan_calendar
+from bot.channels.web.charts import ChartDesk
 from bot.channels.web.guard import ForeignForm, Guard, TooLong, check_origin
 from bot.channels.web.house import House
 from bot.channels.web.keys import address_of, give_key, is_key, is_own_mark, key_in, new_key, take_key
@@ -60,6 +61,7 @@ def web_app(house: House, words: Words, channel: WebChannel) -> ASGIApp:
         Route("/back/{key}", page.open_other, methods=["POST"]),
         Route("/stream", page.stream, methods=["GET"]),
         Route("/photo/{photo_id}", page.photo, methods=["GET"]),
+        Route("/freeze/{number:int}.png", page.freeze, methods=["GET"]),
         Route("/plan.ics", page.calendar, methods=["GET"]),
         Route("/data.json", page.data, methods=["GET"]),
         Route("/goodbye", page.goodbye, methods=["GET"]),
@@ -85,6 +87,7 @@ class _Page:
         self._words = words
         self._channel = channel
         self._pages = Pages(words)
+        self._charts = ChartDesk(words)
         self._desk = Desk(house=house, intake=PhotoIntake())
 
     # --- looking ----------------------------------------------------------------------------------------------------
@@ -135,6 +138,21 @@ class _Page:
         if content is None:
             return self._problem(request, MISSING)
         return Response(content, media_type="image/jpeg", headers={"cache-control": "private, max-age=3600"})
+
+    async def freeze(self, request: Request) -> Response:
+        """The picture of a freeze, to whom it was told."""
+        key = key_in(request)
+        homeowner_id = await self._house.store.find_homeowner("web", address_of(key)) if key else None
+        homeowner = await self._house.store.homeowner(homeowner_id) if homeowner_id is not None else None
+        if homeowner_id is None or homeowner is None:
+            return self._problem(request, MISSING)
+        entries = await self._house.store.entries(homeowner_id)
+        told = (entry.rendered for entry in entries if entry.outbox_id == request.path_params["number"])
+        chart = next((rendered.chart for rendered in told if rendered is not None), None)
+        if chart is None:
+            return self._problem(request, MISSING)
+        content = await self._charts.picture(chart, language=homeowner.language, metric=homeowner.metric)
+        return Response(content, media_type="image/png", headers={"cache-control": "private, max-age=3600"})
 
     async def calendar(self, request: Request) -> Response:
         """The open dates of the plan as a file."""

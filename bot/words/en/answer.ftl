@@ -11,6 +11,28 @@ summary-why-snow = Why: in a freeze like that, half of this grass's runners die 
 summary-why-rhizomes = Why: in a freeze like that, half of its stems die near { $half }. With the air down to { $air }, stems on top probably felt { $felt }. But this grass also lives below. Two inches down the soil was likely near { $soil }, and it can come back from there.
 summary-why-rhizomes-snow = Why: in a freeze like that, half of its stems die near { $half }. The air fell to { $air }, but under the snow stems on top probably felt { $felt }. This grass also lives below. Two inches down it was likely near { $soil }, and it can come back from there.
 summary-why-unsure = Why: in a freeze like that, half of what grows on top dies near { $high } in the weakest grass yours may be, near { $low } in the hardiest. On top of the soil it probably felt { $felt }. Knowing the grass would tell most.
+summary-cold-measured = { $kind ->
+    [model] How cold it got: the air fell to { $air } on { $day }, by a weather model for your place.
+   *[thermometer] How cold it got: the air fell to { $air } on { $day }. That was read at { $station }, { $distance } from you.
+ }
+summary-cold-both = How cold it got: { $station } read { $theirs } on { $day }, you read { $yours }. I take { $air } for your yard.
+summary-cold-filled = { $filled ->
+    [one] One day was missing there. I filled it in, so my range is wider.
+   *[other] { $filled } days were missing there. I filled them in, so my range is wider.
+ }
+summary-ground = Two inches down the soil got no lower than about { $soil }. On top, where runners lie, it was colder: near { $felt }. Nobody measures that spot, so it is a wide range.
+summary-ground-snow = Snow is a blanket. Under it the soil two inches down got no lower than about { $soil }, the runners on top no lower than { $felt }. Nobody measures that spot, so it is a wide range.
+summary-ground-beyond = For two inches down my sum came out colder than was ever measured under grass in the South. So I don't use it to scare you. On top, where runners lie, it was near { $felt }. Nobody measures that spot.
+summary-limit = In such a freeze half of this grass's runners die near { $half }.
+summary-limit-rhizomes = In such a freeze half of its stems die near { $half }. But it also lives below and can come back from there.
+summary-limit-unsure = In such a freeze half of what grows on top dies near { $high } in the weakest grass yours may be, near { $low } in the hardiest.
+weather-came = { $kind ->
+    [model] Now I have the weather of your freeze: a weather model has { $air } as the lowest air at your place, on { $day }. I worked your odds out again.
+   *[thermometer] Now I have the weather that was measured near you. { $station }, { $distance } away, read { $air } at its lowest, on { $day }. I worked your odds out again.
+ }
+weather-came-same = It changes nothing I told you.
+weather-credit = { $credit }
+
 summary-maybe-cool = No runners at all? Then it may be a cool-season grass like fescue, which takes such cold. If so, type "change" and tell me.
 summary-thumb-another_depth = A rule of thumb says: real losses begin when the soil falls to { $from } to { $to }. Yours likely stayed near { $soil }, two inches down. But the runners lie on top, where it was colder. And the rule comes from other places. So I go by the odds above.
 summary-thumb-another_loss = A rule of thumb says: real losses begin when the soil falls to { $from } to { $to }. Yours likely fell to { $soil }, two inches down, so by that rule it looks worse. The rule means whole lawns, in other places. I count each runner. So I go by the odds above.

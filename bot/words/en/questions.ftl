@@ -29,6 +29,20 @@ coldest_on-two_weeks = about two weeks ago
 coldest_on-month = about a month ago
     .said = a month ago | last month | four weeks ago
 
+ask-weather_fits = { $kind ->
+    [model] I looked at the weather. No thermometer is near you, but a weather model has { $air } as the lowest air at your place, on { $day }. Does that fit what you saw?
+   *[thermometer] I looked at the weather. The station at { $station }, { $distance } from you, read { $air } at its lowest, on { $day }. Does that fit what you saw?
+ }
+help-weather_fits = Say "yes", "colder" or "milder". Or type what your own thermometer read, like "14".
+why-weather_fits = Cold air sinks into low spots. So your yard may have had it colder or milder than the station. Your own reading counts too.
+name-weather_fits = The measured cold
+weather_fits-fits = about right
+    .said = yes | fits | right | sounds right | that fits
+weather_fits-colder = it was colder here
+    .said = colder | lower | it got colder | colder here
+weather_fits-milder = it was milder here
+    .said = milder | warmer | warmer here | not that cold | milder here
+
 ask-air_min = How cold did the air get, at its worst?
 help-air_min = A number like "17" is best. A guess is fine: "teens", "low 20s". If you don't know, say "not sure".
 why-air_min = It is the start of the sum. Your runners had it less cold than the air, so I work out what they likely felt.

@@ -36,7 +36,10 @@ value-degrees-f-range = { $n } °F ({ $low } to { $high })
 value-degrees-c-range = { $n } °C ({ $low } to { $high })
 value-in = { $n } in
 value-cm = { $n } cm
-value-miles = { $n } miles
+value-miles = { $n ->
+    [one] { $n } mile
+   *[other] { $n } miles
+ }
 value-km = { $n } km
 value-sqft = { $n } sq ft
 value-m2 = { $n } m²

@@ -1,0 +1,72 @@
+"""How cold it got, where it was measured near: air, soil and crown told apart, with the depth and the doubt of each."""
+
+from __future__ import annotations
+
+from bot.talk import advice, answers, measuring
+from bot.talk.advice import LawnView, SpotView, snow_protected
+from bot.talk.case import Measured
+from bot.talk.chart import HalfDie, TraceChart
+from bot.talk.messages import TemperatureC, Text, Value, Verbatim, text
+from bot.talk.questions import measured_values
+from bot.talk.telling_chart import alt_of
+from bot.talk.turn import Turn
+from rules.facts.soil import NORMAL_90
+from rules.grasses import grass
+
+
+def tell_cold(turn: Turn, view: LawnView, measured: Measured) -> None:
+    """One message: what was measured where, what the ground made of it, and what this grass takes.
+
+    Ranges hold nine times in ten, as in the picture. Told of the first part of the lawn; a shaded one is a little
+    colder, which its odds already hold.
+    """
+    spot = view.spots[0]
+    parts = [_air(turn, spot, measured), *_filled(turn, measured), _ground(spot), _limit(view, spot)]
+    chart = _chart(turn, spot)
+    alt = alt_of(chart, metric=turn.homeowner.metric) if chart else None
+    turn.say(*parts, *_credit(measured), chart=chart, chart_alt=alt)
+
+
+def _chart(turn: Turn, spot: SpotView) -> TraceChart | None:
+    """The hours as a picture, unless the ground came out as nobody has ever measured it."""
+    if spot.cold.is_beyond_measured:
+        return None
+    half_die = HalfDie(middle_c=spot.half_die_c, sd_dc=spot.half_die_sd_dc)
+    return measuring.chart(turn.case, turn.known, advice.traits_of(turn.case, spot.name), half_die)
+
+
+def _air(turn: Turn, spot: SpotView, measured: Measured) -> Text:
+    values = measured_values(turn.case)
+    told = answers.air_min(turn.case)
+    if told is None:
+        return text("summary-cold-measured", **values)
+    both: dict[str, Value] = {"theirs": values["air"], "yours": TemperatureC(told.mean_c)}
+    return text("summary-cold-both", **(values | both | {"air": TemperatureC(spot.cold.air_min_c)}))
+
+
+def _filled(turn: Turn, measured: Measured) -> list[Text]:
+    """A gap is never filled in silence."""
+    return [text("summary-cold-filled", **measured_values(turn.case))] if measured.days_filled else []
+
+
+def _ground(spot: SpotView) -> Text:
+    cold = spot.cold
+    values: dict[str, Value] = {
+        "soil": TemperatureC(cold.soil_2in_min_c, NORMAL_90.value * cold.soil_2in_sd_dc),
+        "felt": TemperatureC(cold.crown.min_c, NORMAL_90.value * cold.crown.sd_dc),
+    }
+    if cold.is_beyond_measured:
+        return text("summary-ground-beyond", **values)
+    return text("summary-ground-snow" if snow_protected(cold) else "summary-ground", **values)
+
+
+def _limit(view: LawnView, spot: SpotView) -> Text:
+    if len(spot.half_die_range_c) > 1:
+        low_c, high_c = spot.half_die_range_c
+        return text("summary-limit-unsure", low=TemperatureC(low_c), high=TemperatureC(high_c))
+    key = "summary-limit-rhizomes" if grass(view.code).has_rhizomes else "summary-limit"
+    return text(key, half=TemperatureC(spot.half_die_c, NORMAL_90.value * spot.half_die_sd_dc))
+
+
+def _credit(measured: Measured) -> list[Text]:
+    return [text("weather-credit", credit=Verbatim(measured.credit))] if measured.credit else []

@@ -1,0 +1,157 @@
+"""The weather at hand, worked out ahead of the talk: which freeze a place had, and what its ground did.
+
+A turn of the conversation may not wait for physics, so the ground beside every station is worked out when its table
+changes, all of them together, and a turn only looks it up. A new book is made whole, then takes the old one's place.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from datetime import date, timedelta
+from types import MappingProxyType
+
+import numpy as np
+
+from bot.talk.case import Measured, Place
+from bot.talk.chart import HalfDie, TraceChart, trace_chart
+from bot.weather.shelf import Kept, last_day
+from rules.facts.stations import LEAD_KM
+from rules.freezes import Freeze
+from rules.nearby_cold import FreezeGround, air_here, cold_here, freeze_grounds, freeze_near, trace_here
+from rules.site_cold import OwnReading, SiteCold, SpotTraits
+from rules.stations import Reach, distance_km, led_by, within_reach
+from rules.trace import half_die_band_c
+from rules.weather import DailyWeather, between
+
+PAST_DAYS = 270
+"""How much of a record is worked out: the winter now, and the one before it from the autumn on."""
+
+Key = tuple[str, str]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Page:
+    """One station: where its weather came from, and its freezes."""
+
+    kept: Kept
+    freezes: tuple[FreezeGround, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WeatherBook:
+    """What is known of the weather at one moment. Never changes. The `NearWeather` of the conversation."""
+
+    pages: Mapping[Key, Page] = field(default_factory=lambda: MappingProxyType({}))
+
+    def freeze_near(self, place: Place, on: date | None, give_or_take_days: int, asked_on: date) -> Measured | None:
+        """The freeze somebody means, at the best station that has it."""
+        for reach in self.reach(place.latitude, place.longitude):
+            page = self.pages[_key(reach)]
+            ground = freeze_near(page.freezes, on, give_or_take_days, asked_on)
+            if ground is not None:
+                return _measured(reach, page.kept, ground)
+        return None
+
+    def cold_here(
+        self, measured: Measured, snow_in: float | None, own: OwnReading | None, traits: SpotTraits
+    ) -> SiteCold | None:
+        """What a spot felt in a freeze that `freeze_near` found; None when its table is gone or says otherwise now."""
+        ground = self.ground(measured)
+        if ground is None:
+            return None
+        return cold_here(ground, snow_in, air_here(measured.air_min_c, measured.air_sd_dc, own), traits)
+
+    def chart_here(
+        self, measured: Measured, snow_in: float | None, own: OwnReading | None, traits: SpotTraits, half_die: HalfDie
+    ) -> TraceChart | None:
+        """The hours of such a freeze as a picture of numbers."""
+        ground = self.ground(measured)
+        if ground is None:
+            return None
+        air = air_here(measured.air_min_c, measured.air_sd_dc, own)
+        suffers_c = half_die_band_c(half_die.middle_c, half_die.sd_dc)
+        return trace_chart(trace_here(ground, snow_in, air, traits), suffers_c)
+
+    def ground(self, measured: Measured) -> FreezeGround | None:
+        """The ground of a freeze found before, by its station and coldest day."""
+        page = self.pages.get((measured.network, measured.code))
+        found = page.freezes if page else ()
+        return next((each for each in found if each.freeze.coldest_on == measured.coldest_on), None)
+
+    def reach(self, latitude: float, longitude: float) -> tuple[Reach, ...]:
+        """The stations that speak for a place, the best first."""
+        stations = [(page.kept.daily.station, page.kept.source.is_measured) for page in self.pages.values()]
+        return within_reach(stations, latitude, longitude, None)
+
+
+def book_of(kept: Sequence[Kept], until_on: date | None = None) -> WeatherBook:
+    """The book of some stations' tables; of each what came before `until_on`, or before its own last day."""
+    records = [_recent(each, kept, until_on) for each in kept]
+    grounds = iter(freeze_grounds([record for record in records if record is not None]))
+    pages = {}
+    for each, record in zip(kept, records, strict=True):
+        found = next(grounds) if record is not None else ()
+        station = each.daily.station
+        pages[station.network, station.code] = Page(kept=each, freezes=_its_own(each, found))
+    return WeatherBook(pages=MappingProxyType(pages))
+
+
+def _recent(kept: Kept, others: Sequence[Kept], until_on: date | None) -> DailyWeather | None:
+    """A station's last winter, led up to by a model's days where its own record is short."""
+    last_on = last_day(kept) if until_on is None else until_on
+    first_on = last_on - timedelta(days=PAST_DAYS)
+    days = kept.daily.days
+    if days[-1].item() < first_on or days[0].item() > last_on:
+        return None
+    cell = _nearest_cell(kept, others)
+    whole = kept.daily if cell is None else led_by(kept.daily, cell.daily)
+    return between(whole, first_on, last_on)
+
+
+def _nearest_cell(kept: Kept, others: Sequence[Kept]) -> Kept | None:
+    if not kept.source.is_measured:
+        return None
+    here = kept.daily.station
+    cells = [(distance_km(here.latitude, here.longitude, each.daily.station), at) for at, each in enumerate(others)]
+    near = [(km, at) for km, at in cells if km <= LEAD_KM.value and not others[at].source.is_measured]
+    return others[min(near)[1]] if near else None
+
+
+def _its_own(kept: Kept, found: Sequence[FreezeGround]) -> tuple[FreezeGround, ...]:
+    """The freezes whose coldest night the station itself read; days of them it did not read count as filled."""
+    daily = kept.daily
+    read = set(daily.days[np.isfinite(daily.air_min_c) & np.isfinite(daily.air_max_c)].tolist())
+    own = [each for each in found if each.freeze.coldest_on in read]
+    return tuple(replace(each, days_filled=_not_read(each.freeze, read)) for each in own)
+
+
+def _not_read(freeze: Freeze, read: set[date]) -> int:
+    count = (freeze.last_on - freeze.first_on).days + 1
+    return sum(freeze.first_on + timedelta(days=day) not in read for day in range(count))
+
+
+def _key(reach: Reach) -> Key:
+    return reach.station.network, reach.station.code
+
+
+def _measured(reach: Reach, kept: Kept, ground: FreezeGround) -> Measured:
+    freeze, station = ground.freeze, reach.station
+    return Measured(
+        station=station.name or station.code,
+        code=station.code,
+        network=station.network,
+        distance_km=round(reach.distance_km, 1),
+        height_m=reach.height_m,
+        is_thermometer=reach.is_thermometer,
+        credit=kept.source.credit,
+        first_on=freeze.first_on,
+        coldest_on=freeze.coldest_on,
+        last_on=freeze.last_on,
+        air_min_c=freeze.air_min_c,
+        air_sd_dc=round(reach.air_sd_dc, 2),
+        days_below_freezing=freeze.days_below_freezing,
+        days_filled=ground.days_filled,
+        snow_in=ground.worked_out_snow_in,
+        may_have_snowed=ground.may_have_snowed,
+    )

@@ -1,0 +1,304 @@
+"""A freeze that was measured near: told instead of asked, weighed against the owner's own reading, never in silence."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from datetime import date
+
+import pytest
+
+from bot.conversation import RegionalFacts
+from bot.store.rows import dump_rendered, load_rendered
+from bot.talk import advice
+from bot.talk.case import Measured, Place
+from bot.talk.chart import HalfDie, TraceChart
+from bot.talk.known import Known
+from bot.weather.book import Page, WeatherBook
+from rules.site_cold import Basis, OwnReading, SiteCold, SpotTraits
+from tests.fakes.coast import coast_known, coast_weather
+from tests.talk.conversation import WORDS, Conversation
+
+
+def talk(known: Known | None = None) -> Conversation:
+    conversation = Conversation(known=known or coast_known())
+    conversation.arrive()
+    return conversation
+
+
+def at_the_weather(known: Known | None = None, day: str = "Jan 17") -> Conversation:
+    conversation = talk(known)
+    conversation.say("Pinders Mill", day)
+    return conversation
+
+
+def with_weather(weather: object) -> Known:
+    return replace(coast_known(), weather=weather)  # type: ignore[arg-type]
+
+
+@dataclass(frozen=True)
+class Spoiled:
+    """The coast's weather with something changed in what it finds or in what the ground did."""
+
+    measured: Mapping[str, object] = field(default_factory=dict)
+    cold: Mapping[str, object] = field(default_factory=dict)
+    is_lost: bool = False
+
+    def freeze_near(self, place: Place, on: date | None, give_or_take_days: int, asked_on: date) -> Measured | None:
+        found = coast_weather().freeze_near(place, on, give_or_take_days, asked_on)
+        return None if found is None else replace(found, **self.measured)  # type: ignore[arg-type]
+
+    def cold_here(
+        self, measured: Measured, snow_in: float | None, own: OwnReading | None, traits: SpotTraits
+    ) -> SiteCold | None:
+        found = coast_weather().cold_here(measured, snow_in, own, traits)
+        return None if self.is_lost or found is None else replace(found, **self.cold)  # type: ignore[arg-type]
+
+    def chart_here(
+        self, measured: Measured, snow_in: float | None, own: OwnReading | None, traits: SpotTraits, half_die: HalfDie
+    ) -> TraceChart | None:
+        return None if self.is_lost else coast_weather().chart_here(measured, snow_in, own, traits, half_die)
+
+
+def test_what_was_measured_is_told_with_station_distance_and_day() -> None:
+    """The owner hears whose reading it is before it is used."""
+    conversation = at_the_weather()
+    assert conversation.asked == "weather_fits"
+    assert (
+        "The station at Pinders Mill Airfield, 4 miles from you, read 14 °F at its lowest, on Sun, Jan 17."
+        in conversation.text
+    )
+
+
+def test_a_measured_freeze_is_not_asked_for() -> None:
+    """Neither air, nor days, nor snow where none can have fallen: three questions fewer."""
+    conversation = at_the_weather()
+    conversation.say("yes")
+    assert conversation.asked == "grass"
+
+
+def test_without_weather_near_everything_is_asked_as_before() -> None:
+    """A place out of reach of every station."""
+    far = replace(coast_known(), find_places=lambda said: (FAR,))
+    conversation = at_the_weather(far)
+    assert conversation.asked == "air_min"
+    assert conversation.case.measured is None
+    none = at_the_weather(coast_known(has_weather=False))
+    assert none.asked == "air_min"
+
+
+FAR = Place(
+    name="Far Field", county="Tarrow County", state="TC", zone="America/New_York", latitude=34.5, longitude=-88.0
+)
+
+
+@pytest.mark.parametrize(("said", "colder"), [("it was colder here", True), ("milder", False)])
+def test_somebody_who_says_it_was_otherwise_is_asked_how_cold(said: str, colder: bool) -> None:
+    """And their reading is weighed against the station's."""
+    conversation = at_the_weather()
+    conversation.say(said)
+    assert conversation.asked == "air_min"
+    conversation.say("8 F" if colder else "19 F", "raleigh", "straw")
+    air_c = advice.lawn_view(conversation.case, conversation.known).spots[0].cold.air_min_c
+    station_c = coast_weather().freeze_near(conversation_place(conversation), date(2027, 1, 17), 0, date(2027, 1, 20))
+    assert station_c is not None
+    assert (air_c < station_c.air_min_c) is colder
+
+
+def conversation_place(conversation: Conversation) -> Place:
+    return conversation.known.find_places("pinders mill")[0]
+
+
+def test_a_thermometer_reading_may_be_typed_straight_away() -> None:
+    """ "my thermometer read 8" answers both at once, and both readings are told with what was made of them."""
+    conversation = at_the_weather()
+    conversation.say("my thermometer read 8")
+    assert conversation.asked == "grass"
+    conversation.say("raleigh", "straw")
+    assert "Pinders Mill Airfield read 14 °F on Sun, Jan 17, you read 8 °F." in conversation.text
+    assert "I take 12 °F for your yard" in conversation.text
+
+
+def test_back_and_a_changed_day_look_the_weather_up_again() -> None:
+    """The question goes with the freeze it belongs to."""
+    conversation = at_the_weather()
+    conversation.say("back")
+    assert conversation.asked == "coldest_on"
+    assert conversation.case.measured is None
+    conversation.say("Dec 20")
+    assert conversation.asked == "air_min"
+    conversation.say("back", "Feb 6")
+    assert conversation.case.measured is None, "a freeze that is still to come on the day of the talk"
+
+
+def test_an_owner_who_is_not_sure_of_the_day_gets_the_winter_s_coldest() -> None:
+    """It is told with its day, so they can see which freeze is meant."""
+    conversation = at_the_weather(day="not sure")
+    assert "read 14 °F at its lowest, on Sun, Jan 17" in conversation.text
+    assert advice.freeze_on(conversation.case, conversation.known) == date(2027, 1, 17)
+
+
+def test_the_freeze_an_operator_names_is_the_one_meant() -> None:
+    """An operator who names a day wins over the coldest one."""
+    conversation = Conversation(known=coast_known(RegionalFacts(coldest_on=date(2027, 2, 7))))
+    conversation.now = conversation.now.replace(month=2, day=20)
+    conversation.arrive()
+    conversation.say("Pinders Mill", "not sure")
+    assert conversation.case.measured is not None
+    assert conversation.case.measured.coldest_on == date(2027, 2, 6)
+
+
+def summary(weather: object | None = None, *lines: str) -> Conversation:
+    conversation = at_the_weather(with_weather(weather) if weather else None)
+    conversation.say(*(lines or ("yes", "raleigh", "straw")))
+    return conversation
+
+
+def cold_message(conversation: Conversation) -> str:
+    assert conversation.homeowner is not None
+    texts = [WORDS.render(say, conversation.homeowner).text for say in conversation.heard]
+    return next(text for text in texts if text.startswith("How cold it got"))
+
+
+def test_how_cold_it_got_is_told_in_one_short_message() -> None:
+    """Air, two inches down and crown apart, each with its depth, the crown with its width, the limit of the grass."""
+    told = cold_message(summary())
+    assert len(told) < 500
+    for part in (
+        "the air fell to 14 °F",
+        "Two inches down",
+        "On top",
+        "Nobody measures that spot",
+        "half of this grass's",
+    ):
+        assert part in told
+
+
+@pytest.mark.parametrize("grass", ["bermuda", "not sure"])
+@pytest.mark.parametrize("metric", [False, True])
+@pytest.mark.parametrize(
+    "weather",
+    [
+        Spoiled(),
+        Spoiled(measured={"is_thermometer": False, "credit": "Weather data by a model (CC BY 4.0), example.org"}),
+        Spoiled(measured={"days_filled": 2}),
+        Spoiled(cold={"snow_in": 4.0}),
+        Spoiled(cold={"is_beyond_measured": True}),
+    ],
+)
+def test_it_stays_under_five_hundred_characters_whatever_is_in_it(grass: str, metric: bool, weather: Spoiled) -> None:
+    conversation = at_the_weather(with_weather(weather))
+    if metric:
+        conversation.say("metric")
+    conversation.say("yes", grass)
+    while conversation.asked.startswith("key_") or conversation.asked == "snow":
+        conversation.say("not sure")
+    conversation.say("straw")
+    assert len(cold_message(conversation)) < 500
+
+
+def test_a_model_s_weather_is_told_as_that_with_its_credit() -> None:
+    credit = "Weather data by a model (CC BY 4.0), example.org"
+    conversation = at_the_weather(with_weather(Spoiled(measured={"is_thermometer": False, "credit": credit})))
+    assert "a weather model has 14 °F" in conversation.text
+    conversation.say("yes", "raleigh", "straw")
+    assert credit in cold_message(conversation)
+
+
+def test_filled_days_are_told() -> None:
+    """Never in silence."""
+    assert "2 days were missing there" in cold_message(summary(Spoiled(measured={"days_filled": 2})))
+
+
+def test_a_soil_colder_than_any_measured_is_flagged_and_not_told() -> None:
+    told = cold_message(summary(Spoiled(cold={"is_beyond_measured": True, "soil_2in_min_c": -7.0})))
+    assert "colder than was ever measured" in told
+    assert "19 °F" not in told.partition("On top")[0]
+
+
+def test_when_the_weather_is_gone_the_kept_reading_still_counts() -> None:
+    """A table taken off the shelf: roughly, from what was told, and nothing breaks."""
+    conversation = summary(Spoiled(is_lost=True))
+    view = advice.lawn_view(conversation.case, conversation.known)
+    assert view.spots[0].cold.basis is Basis.TOLD
+    assert view.spots[0].cold.air_min_c == pytest.approx(-10.0)
+
+
+def test_snow_is_asked_where_it_may_have_fallen_and_protects() -> None:
+    conversation = at_the_weather(with_weather(Spoiled(measured={"may_have_snowed": True})))
+    conversation.say("yes")
+    assert conversation.asked == "snow"
+    bare = advice.lawn_view(conversation.case, conversation.known).spots[0].cold.crown.min_c
+    conversation.say("5 inches")
+    assert advice.lawn_view(conversation.case, conversation.known).spots[0].cold.crown.min_c > bare + 2
+
+
+def test_a_book_without_pages_knows_nothing() -> None:
+    assert WeatherBook().freeze_near(FAR, date(2027, 1, 17), 0, date(2027, 1, 20)) is None
+    assert isinstance(next(iter(coast_weather().pages.values())), Page)
+
+
+def planned_without_weather() -> Conversation:
+    """A plan confirmed on what the owner said, before any weather was at hand."""
+    conversation = at_the_weather(coast_known(has_weather=False))
+    conversation.say("low 20s", "3 nights", "no snow", "raleigh", "straw")
+    for _ in range(20):
+        if not conversation.asked:
+            break
+        conversation.say("yes" if conversation.asked in ("time_ok", "keep_track") else "not sure")
+    assert conversation.case.tasks
+    return conversation
+
+
+def next_reminder(conversation: Conversation) -> str:
+    for _ in range(40):
+        if conversation.pass_days(1):
+            return conversation.text
+    raise AssertionError("nothing came up in forty days")
+
+
+def test_weather_that_comes_in_later_is_told_once_with_what_it_changes() -> None:
+    """In the next reminder, in front of what it is about; what the owner had said still counts."""
+    conversation = planned_without_weather()
+    before = advice.lawn_view(conversation.case, conversation.known).spots[0].odds
+    conversation.known = coast_known()
+    told = next_reminder(conversation)
+    assert told.startswith("Now I have the weather that was measured near you. Pinders Mill Airfield, 4 miles away")
+    assert "may be lost. Now I'd say" in told
+    after = advice.lawn_view(conversation.case, conversation.known).spots[0]
+    assert after.cold.basis is Basis.MODELLED
+    assert after.odds.quantile_fraction(0.5) != before.quantile_fraction(0.5)
+    assert not next_reminder(conversation).startswith("Now I have")
+    assert conversation.case.measured is not None and conversation.case.measured.came_late
+
+
+def test_late_weather_reopens_no_question() -> None:
+    """Nobody is asked again about a cold they answered for."""
+    conversation = planned_without_weather()
+    conversation.known = coast_known()
+    next_reminder(conversation)
+    conversation.say("done")
+    assert conversation.asked not in ("weather_fits", "air_min", "days_cold", "snow")
+    assert {"air_min", "days_cold", "snow"} <= {answer.question for answer in conversation.case.answers}
+
+
+def test_without_new_weather_nothing_is_said_of_it() -> None:
+    assert "weather" not in next_reminder(planned_without_weather())
+
+
+def test_the_picture_comes_with_the_cold_and_is_told_in_words_too() -> None:
+    """Its alt text names the same lows; the chart is stored with the message and read back the same."""
+    conversation = summary()
+    (say,) = (each for each in conversation.heard if each.chart is not None)
+    assert conversation.homeowner is not None
+    rendered = WORDS.render(say, conversation.homeowner)
+    assert rendered.chart is not None and rendered.picture_alt is not None
+    assert "The air fell to 14 °F on Sun, Jan 17" in rendered.picture_alt
+    assert min(rendered.chart.air_c) == pytest.approx(-10.0, abs=0.1)
+    assert load_rendered(dump_rendered(rendered)) == rendered
+    assert len(dump_rendered(rendered)) < 6000
+
+
+def test_no_picture_of_a_soil_colder_than_any_measured() -> None:
+    conversation = summary(Spoiled(cold={"is_beyond_measured": True}))
+    assert all(say.chart is None for say in conversation.heard)

@@ -1,0 +1,102 @@
+"""The weather at hand for the conversation: the best station that has the freeze, and a book that follows its shelf."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date
+from pathlib import Path
+
+import pytest
+
+from bot.rehearsal.play import WEATHER_FILES
+from bot.rehearsal.scenario import OSPREY_FERRY, PINDERS_MILL
+from bot.weather import shelf as shelf_module
+from bot.weather.book import book_of
+from bot.weather.living import LivingBook
+from bot.weather.shelf import Kept, Shelf, kept_of
+from rules.site_cold import Basis, OwnReading, SpotTraits
+from rules.weather import between
+from tests.fakes.coast import coast_weather
+
+FREEZE_ON, TODAY = date(2027, 1, 17), date(2027, 1, 20)
+WEATHER = Path(shelf_module.__file__).parent.parent / "rehearsal" / "weather"
+PINDERS, OSPREY = (kept_of(WEATHER / name) for name in WEATHER_FILES)
+NOTHING = SpotTraits()
+
+
+def test_each_town_gets_its_own_station() -> None:
+    for place, code in ((PINDERS_MILL, "Pinders Mill Airfield"), (OSPREY_FERRY, "Osprey Ferry Landing")):
+        found = coast_weather().freeze_near(place, FREEZE_ON, 0, TODAY)
+        assert found is not None
+        assert (found.code, found.coldest_on) == (code, FREEZE_ON)
+
+
+def test_the_next_station_speaks_where_the_nearest_does_not_have_the_freeze() -> None:
+    """Its record ends before the freeze."""
+    early = replace(PINDERS, daily=between(PINDERS.daily, date(2026, 11, 10), date(2027, 1, 10)))
+    found = book_of([early, OSPREY]).freeze_near(PINDERS_MILL, FREEZE_ON, 0, TODAY)
+    assert found is not None
+    assert found.code == "Osprey Ferry Landing"
+    assert found.distance_km > 25
+
+
+def test_the_cold_of_a_freeze_found_is_modelled_and_found_again() -> None:
+    book = coast_weather()
+    found = book.freeze_near(PINDERS_MILL, FREEZE_ON, 0, TODAY)
+    assert found is not None
+    cold = book.cold_here(found, None, None, NOTHING)
+    colder = book.cold_here(found, None, OwnReading(air_c=-16.0, sd_dc=1.0), NOTHING)
+    assert cold is not None and colder is not None
+    assert cold.basis is Basis.MODELLED
+    assert colder.crown.min_c < cold.crown.min_c < 0
+    assert book.cold_here(replace(found, code="gone"), None, None, NOTHING) is None
+
+
+def test_a_station_keeps_its_filled_days_in_what_is_found() -> None:
+    found = coast_weather().freeze_near(OSPREY_FERRY, FREEZE_ON, 0, TODAY)
+    assert found is not None
+    assert found.days_filled == 1
+
+
+def test_a_book_is_made_anew_when_its_shelf_changes(tmp_path: Path, caplog: pytest.LogCaptureFixture) -> None:
+    """Nothing known before the first look; a broken table is named in the log and left out."""
+    living, shelf = LivingBook(tmp_path), Shelf(tmp_path)
+    assert living.freeze_near(PINDERS_MILL, FREEZE_ON, 0, TODAY) is None
+    assert living.refresh()
+    assert not living.refresh()
+    shelf.add(PINDERS.daily, PINDERS.source)
+    (shelf.folder / "broken.csv").write_text("date\n", encoding="utf-8")
+    assert living.refresh()
+    assert "broken.csv" in caplog.text
+    found = living.freeze_near(PINDERS_MILL, FREEZE_ON, 0, TODAY)
+    assert found is not None
+    assert living.cold_here(found, None, None, NOTHING) is not None
+    shelf.file_of(PINDERS.daily.station).unlink()
+    assert living.refresh()
+    assert living.freeze_near(PINDERS_MILL, FREEZE_ON, 0, TODAY) is None
+
+
+def test_a_station_s_last_week_speaks_where_a_model_leads_up_to_it() -> None:
+    """Its service keeps a week; the ground remembers more. The freeze counts as read where the station read it."""
+    week = replace(PINDERS, daily=between(PINDERS.daily, date(2027, 1, 16), date(2027, 1, 20)))
+    cell = replace(
+        PINDERS,
+        daily=replace(PINDERS.daily, station=replace(PINDERS.daily.station, code="cell", latitude=31.5, network="m")),
+        source=replace(PINDERS.source, is_measured=False, credit="a model"),
+    )
+    assert book_of([week]).freeze_near(PINDERS_MILL, FREEZE_ON, 0, TODAY) is None, "the ground has not settled"
+    found = book_of([week, cell]).freeze_near(PINDERS_MILL, FREEZE_ON, 0, TODAY)
+    assert found is not None
+    assert (found.code, found.is_thermometer, found.credit) == ("Pinders Mill Airfield", True, "")
+    assert found.days_filled == 2, "the first two days of the freeze came from the model"
+    late = replace(PINDERS, daily=between(PINDERS.daily, date(2027, 1, 18), date(2027, 1, 20)))
+    told = book_of([late, cell]).freeze_near(PINDERS_MILL, FREEZE_ON, 0, TODAY)
+    assert told is not None
+    assert (told.code, told.is_thermometer) == ("cell", False), "its coldest night was not read by the station"
+
+
+def test_old_records_are_not_worked_out() -> None:
+    """Of many winters only the last is; a record that ended before it gives no freeze."""
+    book = book_of([PINDERS], until_on=date(2031, 1, 1))
+    assert [page.freezes for page in book.pages.values()] == [()]
+    assert isinstance(next(iter(book.pages.values())).kept, Kept)

@@ -85,6 +85,17 @@ def within_reach(
     return tuple(sorted(kept, key=lambda each: (each.weight_km, each.station.code)))
 
 
+def height_near(stations: Sequence[tuple[Station, bool]], latitude: float, longitude: float) -> float | None:
+    """The height of a place above the sea, as the nearest grid cell of a weather model has it; None where none is near.
+
+    Parameters as `within_reach`. [degrees] -> [m] Thermometers say nothing of it: they stand on hills and in valleys.
+    Source: `HEIGHT_HOLDS_KM`, expert judgement.
+    """
+    cells = [(distance_km(latitude, longitude, each), each) for each, is_thermometer in stations if not is_thermometer]
+    near = [(km, each.elevation_m) for km, each in cells if km <= facts.HEIGHT_HOLDS_KM.value and each.elevation_m]
+    return min(near)[1] if near else None
+
+
 def _reach(
     station: Station, is_thermometer: bool, latitude: float, longitude: float, elevation_m: float | None
 ) -> Reach:

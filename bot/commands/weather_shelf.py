@@ -18,7 +18,7 @@ from bot.weather.faults import WeatherFileError
 from bot.weather.shelf import Kept, Shelf, kept_of, last_day
 from bot.words import Words
 from rules.freezes import freezes
-from rules.stations import Reach, within_reach
+from rules.stations import Reach, height_near, within_reach
 from rules.units import FEET_PER_METRE, KM_PER_MILE, dc_to_df
 
 _COORDINATES = re.compile(r"\s*(-?\d{1,2}(?:\.\d+)?)\s*[, ]\s*(-?\d{1,3}(?:\.\d+)?)\s*", re.ASCII)
@@ -47,9 +47,11 @@ class StationNear(BaseModel):
 class Near(BaseModel):
     """Everything `afterfrost weather near --json` prints: those in reach of the place, the best first."""
 
-    place: str
-    latitude: float | None
-    longitude: float | None
+    place: str = ""
+    county: str = ""
+    latitude: float | None = None
+    longitude: float | None = None
+    elevation_m: float | None = None
     stations: list[StationNear]
     unreadable: list[str]
 
@@ -113,15 +115,18 @@ def near(data: Path, place: str | None) -> Near:
     unreadable = [each.why for each in broken]
     if place is None:
         rows = [_row(each, None) for each in kept]
-        return Near(place="", latitude=None, longitude=None, stations=rows, unreadable=unreadable)
+        return Near(stations=rows, unreadable=unreadable)
     where = where_is(place)
     by_station = {(each.daily.station.network, each.daily.station.code): each for each in kept}
     stations = [(each.daily.station, each.source.is_measured) for each in kept]
-    reached = within_reach(stations, where.latitude, where.longitude, None)
+    height_m = height_near(stations, where.latitude, where.longitude)
+    reached = within_reach(stations, where.latitude, where.longitude, height_m)
     return Near(
         place=where.name or place,
         latitude=where.latitude,
         longitude=where.longitude,
+        county=where.county,
+        elevation_m=height_m,
         stations=[_row(by_station[each.station.network, each.station.code], each) for each in reached],
         unreadable=unreadable,
     )

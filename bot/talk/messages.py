@@ -35,6 +35,13 @@ class DistanceMiles:
 
 
 @dataclass(frozen=True, slots=True)
+class HeightM:
+    """A difference of height on the land. [m]"""
+
+    value_m: float
+
+
+@dataclass(frozen=True, slots=True)
 class AreaSqft:
     """An area. [sq ft]"""
 
@@ -140,6 +147,7 @@ Value = Union[  # noqa: UP007 - the alias refers to itself, so it must stay a st
     TemperatureC,
     LengthIn,
     DistanceMiles,
+    HeightM,
     AreaSqft,
     MassLb,
     RateLbPer1000,

@@ -6,11 +6,12 @@ from bot.talk import advice, answers, measuring
 from bot.talk.advice import LawnView, SpotView, snow_protected
 from bot.talk.case import Measured
 from bot.talk.chart import HalfDie, TraceChart
-from bot.talk.messages import TemperatureC, Text, Value, Verbatim, text
+from bot.talk.messages import HeightM, TemperatureC, Text, Value, Verbatim, text
 from bot.talk.questions import measured_values
 from bot.talk.telling_chart import alt_of
 from bot.talk.turn import Turn
 from rules.facts.soil import NORMAL_90
+from rules.facts.stations import HEIGHT_TOLD_FROM_M
 from rules.grasses import grass
 
 
@@ -21,7 +22,8 @@ def tell_cold(turn: Turn, view: LawnView, measured: Measured) -> None:
     colder, which its odds already hold.
     """
     spot = view.spots[0]
-    parts = [_air(turn, spot, measured), *_filled(turn, measured), _ground(spot), _limit(view, spot)]
+    where = [*_height(measured), *_filled(turn, measured)]
+    parts = [_air(turn, spot, measured), *where, _ground(spot), _limit(view, spot)]
     chart = _chart(turn, spot)
     alt = alt_of(chart, metric=turn.homeowner.metric) if chart else None
     turn.say(*parts, *_credit(measured), chart=chart, chart_alt=alt)
@@ -42,6 +44,15 @@ def _air(turn: Turn, spot: SpotView, measured: Measured) -> Text:
         return text("summary-cold-measured", **values)
     both: dict[str, Value] = {"theirs": values["air"], "yours": TemperatureC(told.mean_c)}
     return text("summary-cold-both", **(values | both | {"air": TemperatureC(spot.cold.air_min_c)}))
+
+
+def _height(measured: Measured) -> list[Text]:
+    """A station that stands much higher or lower is said to."""
+    height_m = measured.height_m
+    if height_m is None or abs(height_m) < HEIGHT_TOLD_FROM_M.value:
+        return []
+    key = "summary-cold-higher" if height_m > 0 else "summary-cold-lower"
+    return [text(key, height=HeightM(abs(height_m)))]
 
 
 def _filled(turn: Turn, measured: Measured) -> list[Text]:

@@ -20,7 +20,7 @@ from rules.facts.stations import LEAD_KM
 from rules.freezes import Freeze
 from rules.nearby_cold import FreezeGround, air_here, cold_here, freeze_grounds, freeze_near, trace_here
 from rules.site_cold import OwnReading, SiteCold, SpotTraits
-from rules.stations import Reach, distance_km, led_by, within_reach
+from rules.stations import Reach, distance_km, height_near, led_by, within_reach
 from rules.trace import half_die_band_c
 from rules.weather import DailyWeather, between
 
@@ -82,7 +82,7 @@ class WeatherBook:
     def reach(self, latitude: float, longitude: float) -> tuple[Reach, ...]:
         """The stations that speak for a place, the best first."""
         stations = [(page.kept.daily.station, page.kept.source.is_measured) for page in self.pages.values()]
-        return within_reach(stations, latitude, longitude, None)
+        return within_reach(stations, latitude, longitude, height_near(stations, latitude, longitude))
 
 
 def book_of(kept: Sequence[Kept], until_on: date | None = None) -> WeatherBook:

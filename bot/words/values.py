@@ -17,6 +17,7 @@ from bot.talk.messages import (
     Cover,
     Day,
     DistanceMiles,
+    HeightM,
     LengthIn,
     MassLb,
     Number,
@@ -31,6 +32,7 @@ from bot.talk.messages import (
 )
 from rules.units import (
     CM_PER_INCH,
+    FEET_PER_METRE,
     KM_PER_MILE,
     LB_PER_1000_SQFT_IN_G_PER_M2,
     c_to_f,
@@ -141,6 +143,10 @@ def _measure_phrase(value: Value, style: Style) -> Phrase:
             return Phrase("value-km", {"n": max(1, round(miles * KM_PER_MILE))})
         case DistanceMiles(value_miles=miles):
             return Phrase("value-miles", {"n": max(1, round(miles))})
+        case HeightM(value_m=height) if style.metric:
+            return Phrase("value-m", {"n": round(height / 10) * 10})
+        case HeightM(value_m=height):
+            return Phrase("value-ft", {"n": round(height * FEET_PER_METRE / 50) * 50})
         case AreaSqft(value_sqft=area) if style.metric:
             return Phrase("value-m2", {"n": _rounded(sqft_to_m2(area), style)})
         case AreaSqft(value_sqft=area):

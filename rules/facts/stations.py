@@ -12,6 +12,9 @@ REACH_KM = Fact(
 REACH_HEIGHT_M = Fact(
     value=300.0, unit="m", low=150.0, high=500.0, source=EXPERT_JUDGEMENT, note="higher or lower stations are not used"
 )
+HEIGHT_TOLD_FROM_M = Fact(
+    value=60.0, unit="m", low=30.0, high=150.0, source=EXPERT_JUDGEMENT, note="200 ft: from here on it is told"
+)
 KM_FOR_100M_HEIGHT = Fact(
     value=25.0,
     unit="km",
@@ -27,6 +30,14 @@ KM_FOR_NO_THERMOMETER = Fact(
     high=80.0,
     source=EXPERT_JUDGEMENT,
     note="a model's grid cell over the lawn counts as a station at this distance",
+)
+HEIGHT_HOLDS_KM = Fact(
+    value=15.0,
+    unit="km",
+    low=5.0,
+    high=30.0,
+    source=EXPERT_JUDGEMENT,
+    note="the mean height of a model's grid cell is taken as a lawn's height within this distance",
 )
 LEAD_KM = Fact(
     value=50.0,

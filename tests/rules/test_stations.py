@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from rules.errors import OutOfRange
 from rules.facts import stations as facts
-from rules.stations import distance_km, led_by, within_reach
+from rules.stations import distance_km, height_near, led_by, within_reach
 from rules.weather import DAY_SERIES, DailyWeather, Station
 
 
@@ -67,6 +67,13 @@ def test_doubt_never_shrinks_with_distance_or_height(one: float, two: float, hei
     climbed = within_reach([(station(31 + near, -82.0, 100.0 + height_m), True)], 31.0, -82.0, 100.0)[0]
     assert facts.AIR_SD_NEAR_DC.value <= level[0].air_sd_dc <= level[1].air_sd_dc
     assert climbed.air_sd_dc >= level[0].air_sd_dc
+
+
+def test_the_height_of_a_place_is_that_of_the_nearest_grid_cell_alone() -> None:
+    thermometer, cell = station(35.0, -84.0, 900.0), station(35.05, -84.0, 250.0, "cell")
+    assert height_near([(thermometer, True), (cell, False)], 35.0, -84.0) == 250.0
+    assert height_near([(thermometer, True)], 35.0, -84.0) is None
+    assert height_near([(cell, False)], 36.0, -84.0) is None
 
 
 def test_a_place_off_the_earth_is_refused() -> None:

@@ -165,7 +165,7 @@ def test_how_cold_it_got_is_told_in_one_short_message() -> None:
     told = cold_message(summary())
     assert len(told) < 500
     for part in (
-        "the air fell to 14 °F",
+        "air down to 14 °F",
         "Two inches down",
         "On top",
         "Nobody measures that spot",
@@ -181,7 +181,7 @@ def test_how_cold_it_got_is_told_in_one_short_message() -> None:
     [
         Spoiled(),
         Spoiled(measured={"is_thermometer": False, "credit": "Weather data by a model (CC BY 4.0), example.org"}),
-        Spoiled(measured={"days_filled": 2}),
+        Spoiled(measured={"days_filled": 2, "height_m": 120.0}),
         Spoiled(cold={"snow_in": 4.0}),
         Spoiled(cold={"is_beyond_measured": True}),
     ],
@@ -203,6 +203,14 @@ def test_a_model_s_weather_is_told_as_that_with_its_credit() -> None:
     assert "a weather model has 14 °F" in conversation.text
     conversation.say("yes", "raleigh", "straw")
     assert credit in cold_message(conversation)
+
+
+@pytest.mark.parametrize(
+    ("height_m", "told"), [(120.0, "400 feet higher than you"), (-80.0, "250 feet lower than you")]
+)
+def test_a_station_much_higher_or_lower_is_said_to_be(height_m: float, told: str) -> None:
+    assert told in cold_message(summary(Spoiled(measured={"height_m": height_m})))
+    assert "feet" not in cold_message(summary(Spoiled(measured={"height_m": 20.0})))
 
 
 def test_filled_days_are_told() -> None:

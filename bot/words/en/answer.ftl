@@ -12,13 +12,15 @@ summary-why-rhizomes = Why: in a freeze like that, half of its stems die near { 
 summary-why-rhizomes-snow = Why: in a freeze like that, half of its stems die near { $half }. The air fell to { $air }, but under the snow stems on top probably felt { $felt }. This grass also lives below. Two inches down it was likely near { $soil }, and it can come back from there.
 summary-why-unsure = Why: in a freeze like that, half of what grows on top dies near { $high } in the weakest grass yours may be, near { $low } in the hardiest. On top of the soil it probably felt { $felt }. Knowing the grass would tell most.
 summary-cold-measured = { $kind ->
-    [model] How cold it got: the air fell to { $air } on { $day }, by a weather model for your place.
-   *[thermometer] How cold it got: the air fell to { $air } on { $day }. That was read at { $station }, { $distance } from you.
+    [model] How cold it got: air down to { $air } on { $day }, by a weather model for your place.
+   *[thermometer] How cold it got: air down to { $air } on { $day }, read at { $station }, { $distance } from you.
  }
 summary-cold-both = How cold it got: { $station } read { $theirs } on { $day }, you read { $yours }. I take { $air } for your yard.
+summary-cold-higher = It stands { $height } higher than you.
+summary-cold-lower = It lies { $height } lower than you.
 summary-cold-filled = { $filled ->
-    [one] One day was missing there. I filled it in, so my range is wider.
-   *[other] { $filled } days were missing there. I filled them in, so my range is wider.
+    [one] One day was missing there. I filled it in, with a wider range.
+   *[other] { $filled } days were missing there. I filled them in, with a wider range.
  }
 summary-ground = Two inches down the soil got no lower than about { $soil }. On top, where runners lie, it was colder: near { $felt }. Nobody measures that spot, so it is a wide range.
 summary-ground-snow = Snow is a blanket. Under it the soil two inches down got no lower than about { $soil }, the runners on top no lower than { $felt }. Nobody measures that spot, so it is a wide range.

@@ -40,6 +40,8 @@ value-miles = { $n ->
     [one] { $n } mile
    *[other] { $n } miles
  }
+value-ft = { $n } feet
+value-m = { $n } m
 value-km = { $n } km
 value-sqft = { $n } sq ft
 value-m2 = { $n } m²

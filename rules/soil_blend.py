@@ -8,11 +8,14 @@ March; on other days the physics stands alone.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 
 import numpy as np
+from numpy.typing import NDArray
 
 from rules.facts import soil as facts
+from rules.lawn_setting import LawnSetting, setting_sd_dc, stated_snow_sd_dc
 from rules.lawn_soil import DailyPlaces, SoilRun
 from rules.soil_column import Array
 from rules.sun import day_of_year
@@ -42,7 +45,7 @@ def daily_means(hourly_c: Array) -> Array:
 def air_terms(places: DailyPlaces) -> Array:
     """Ten terms on the air: means smoothed over six lengths, the day's swing, the season, one. [day, place, 10]"""
     mean_c = (places.air_min_c + places.air_max_c) / 2
-    season = _since_autumn_days(places) / facts.WINTER_DAYS.value
+    season = _since_autumn_days(places.days) / facts.WINTER_DAYS.value
     terms = [_smoothed(mean_c, fact.value) for fact in facts.SMOOTHING_DAYS]
     swing = _smoothed(places.air_max_c - places.air_min_c, facts.SWING_SMOOTHING_DAYS.value)
     return np.stack([*terms, swing, season, season**2, np.ones_like(mean_c)], axis=-1)
@@ -79,15 +82,60 @@ def soil_2in(places: DailyPlaces, run: SoilRun) -> Soil2in:
     """
     physics_c = daily_means(run.soil_2in_c)
     blended_c = with_cold_shift(blend_terms(places, physics_c) @ np.array([fact.value for fact in facts.BLEND]))
-    is_winter = _since_autumn_days(places) <= facts.WINTER_DAYS.value
-    mean_c = np.where(is_winter, blended_c, physics_c)
-    regression_c = np.where(is_winter, air_terms(places) @ np.array([fact.value for fact in facts.REGRESSION]), np.nan)
+    is_fitted = is_winter(places.days)
+    mean_c = np.where(is_fitted, blended_c, physics_c)
+    regression_c = np.where(is_fitted, air_terms(places) @ np.array([fact.value for fact in facts.REGRESSION]), np.nan)
     low_c, high_c = stated_edges(mean_c)
     return Soil2in(
         mean_c=mean_c,
         low_c=low_c,
         high_c=high_c,
         regression_c=regression_c,
+        is_beyond_measured=mean_c < facts.COLDEST_MEASURED_2IN_C.value,
+    )
+
+
+def in_settings(soil: Soil2in, as_fitted: SoilRun, run: SoilRun, settings: Sequence[LawnSetting]) -> Soil2in:
+    """The estimate moved to other settings: by as much as they move the physics, and wider for each departure.
+
+    Parameters
+    ----------
+    soil : Soil2in
+        The estimate as fitted.
+    as_fitted, run : SoilRun
+        What `lawn_temperatures` made of the same weather without settings, and with them.
+    settings : sequence of LawnSetting
+        One for each place.
+
+    Returns
+    -------
+    Soil2in
+        [degC]
+
+    Source
+    ------
+    Ours. How much wider: expert judgement, rules/facts/soil_kinds.py; no station was sorted by its setting.
+
+    Checked
+    -------
+    tests/rules/test_lawn_setting.py: directions only; nothing measured tells how far.
+    """
+    by_dc = daily_means(run.soil_2in_c) - daily_means(as_fitted.soil_2in_c)
+    snow_sd = np.array([stated_snow_sd_dc(each) for each in settings]) * (run.snow_depth_m > 0)
+    wider_dc = facts.NORMAL_90.value * np.hypot(snow_sd, [setting_sd_dc(each) for each in settings])
+    low_dc = np.hypot(soil.mean_c - soil.low_c, wider_dc)
+    high_dc = np.hypot(soil.high_c - soil.mean_c, wider_dc)
+    return moved(soil, by_dc, low_dc, high_dc)
+
+
+def moved(soil: Soil2in, by_dc: Array, low_dc: Array, high_dc: Array) -> Soil2in:
+    """The estimate moved, with other distances from the mean to the edges of its interval. [degC, each] Ours."""
+    mean_c = soil.mean_c + by_dc
+    return replace(
+        soil,
+        mean_c=mean_c,
+        low_c=mean_c - low_dc,
+        high_c=mean_c + high_dc,
         is_beyond_measured=mean_c < facts.COLDEST_MEASURED_2IN_C.value,
     )
 
@@ -106,8 +154,13 @@ def with_cold_shift(mean_c: Array) -> Array:
     return np.asarray(mean_c + facts.COLD_SHIFT_DC.value * np.clip(edge_c - mean_c, 0.0, 1.0))
 
 
-def _since_autumn_days(places: DailyPlaces) -> Array:
-    return np.asarray((day_of_year(places.days) - facts.SEASON_FROM_DAY.value) % facts.DAYS_A_YEAR.value)
+def is_winter(days: NDArray[np.datetime64]) -> NDArray[np.bool_]:
+    """Whether days lie in November to March, which the fit saw. Counting."""
+    return np.asarray(_since_autumn_days(days) <= facts.WINTER_DAYS.value)
+
+
+def _since_autumn_days(days: NDArray[np.datetime64]) -> Array:
+    return np.asarray((day_of_year(days) - facts.SEASON_FROM_DAY.value) % facts.DAYS_A_YEAR.value)
 
 
 def _smoothed(values: Array, days: float) -> Array:

@@ -4,7 +4,9 @@
 
 FILE: daily values of the US Climate Reference Network (NOAA, product daily01) joined into one comma-separated file with
 NOAA's column names and a column `station`, November to March; .gz is read too. Prints bias and RMSE of the daily mean
-2-in soil temperature and of each winter's lowest value, beside naive baselines fitted on the same days.
+2-in soil temperature and of each winter's lowest value, beside naive baselines fitted on the same days. Then the same
+with what a thermometer in the ground teaches: earlier winters of the station, or three readings a week apart, the last
+one a week before the day that is judged. Days that teach are always before the days that are judged.
 """
 
 from __future__ import annotations
@@ -23,12 +25,15 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.optimize import least_squares
 
+from rules.facts import soil as facts
 from rules.lawn_soil import DailyPlaces, Surface, lawn_temperatures
-from rules.soil_blend import air_terms, blend_terms, daily_means, stated_edges, with_cold_shift
+from rules.soil_blend import Soil2in, air_terms, blend_terms, daily_means, stated_edges, with_cold_shift
+from rules.soil_learning import Taught, joined, with_readings
 
 Array = NDArray[np.float64]
 WARM_UP_DAYS = 30
 LONGEST_HOLE_DAYS = 3
+READ_BEFORE_DAYS = (7, 14, 21)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -178,8 +183,11 @@ def _score(said: Array, soil: Array, use: NDArray[np.bool_]) -> str:
 
 def judge(
     title: str, winters: Winters, folds: Sequence[NDArray[np.bool_]], surface_of: Callable[[Winters], Surface]
-) -> None:
-    """Each fold is left out once and judged by what was fitted on the others; the figures are of all folds together."""
+) -> Array:
+    """Each fold is left out once and judged by what was fitted on the others; the figures are of all folds together.
+
+    Returns what physics and regression together said of each day, fitted without it.
+    """
     told: dict[str, Array] = {name: np.full(winters.soil_c.shape, np.nan) for name in _METHODS}
     for is_test in folds:
         train, test = winters.only(~is_test), winters.only(is_test)
@@ -196,6 +204,7 @@ def judge(
     scores = {name: report(name, said_c, winters) for name, said_c in told.items()}
     print(f"physics and regression / regression alone: {scores[_BOTH] / scores[_AIR]:.3f}")
     print(f"share of winters' lowest in the stated 90 % interval: {covered(told[_BOTH], winters):.0%}\n")
+    return told[_BOTH]
 
 
 def covered(said_c: Array, winters: Winters) -> float:
@@ -203,6 +212,110 @@ def covered(said_c: Array, winters: Winters) -> float:
     pairs = np.array(lowest_pairs(said_c, winters))
     low, high = stated_edges(pairs[:, 0])
     return float(((low <= pairs[:, 1]) & (pairs[:, 1] <= high)).mean())
+
+
+# --- what a thermometer teaches --------------------------------------------------------------------------------------
+
+
+def by_winters(said_c: Array, winters: Winters, most: int | None) -> tuple[Array, Array, Array]:
+    """Mean, low and high with what the last `most` earlier winters of the station teach; not-a-number for the first."""
+    told = _nothing(said_c)
+    for place in range(said_c.shape[1]):
+        is_before = (winters.stations == winters.stations[place]) & (winters.winters < winters.winters[place])
+        earlier = sorted(np.flatnonzero(is_before), key=lambda each: winters.winters[each])
+        if earlier:
+            taught = joined([_winter(said_c, winters, each) for each in earlier[-(most or len(earlier)) :]])
+            learned = with_readings(_plain(said_c[:, [place]]), winters.places.days[:, place], taught)
+            for into, each in zip(told, (learned.mean_c, learned.low_c, learned.high_c), strict=True):
+                into[:, place] = each[:, 0]
+    return told
+
+
+def by_readings(said_c: Array, winters: Winters) -> tuple[Array, Array, Array]:
+    """The same with three readings of a thermometer before each day; each is off by chance as a thermometer is."""
+    told, chance = _nothing(said_c), np.random.default_rng(1)
+    read_c = winters.soil_c + chance.normal(0, facts.READING_SD_DC.value, said_c.shape)
+    back = np.array(READ_BEFORE_DAYS)
+    for place in range(said_c.shape[1]):
+        for day in range(WARM_UP_DAYS + back.max(), len(said_c)):
+            at = (day - back, place)
+            taught = Taught(
+                days=winters.places.days[at],
+                modelled_c=said_c[at],
+                measured_c=read_c[at],
+                reading_sd_dc=np.full(len(back), facts.READING_SD_DC.value),
+            )
+            if np.isfinite(taught.measured_c).all():
+                learned = with_readings(_plain(said_c[[[day]], place]), winters.places.days[[day], place], taught)
+                for into, each in zip(told, (learned.mean_c, learned.low_c, learned.high_c), strict=True):
+                    into[day, place] = each[0, 0]
+    return told
+
+
+def _plain(mean_c: Array) -> Soil2in:
+    """What was said without any reading, [day, 1]."""
+    low_c, high_c = stated_edges(mean_c)
+    return Soil2in(
+        mean_c=mean_c, low_c=low_c, high_c=high_c, regression_c=mean_c, is_beyond_measured=np.zeros_like(mean_c, bool)
+    )
+
+
+def _nothing(said_c: Array) -> tuple[Array, Array, Array]:
+    return np.full(said_c.shape, np.nan), np.full(said_c.shape, np.nan), np.full(said_c.shape, np.nan)
+
+
+def _winter(said_c: Array, winters: Winters, place: int) -> Taught:
+    use = scored(winters.soil_c)[:, place]
+    return Taught(
+        days=winters.places.days[use, place],
+        modelled_c=said_c[use, place],
+        measured_c=winters.soil_c[use, place],
+        reading_sd_dc=np.zeros(use.sum()),
+    )
+
+
+def judge_learning(title: str, said_c: Array, winters: Winters) -> None:
+    """Print what was learned beside what was said without, on the same days."""
+    print(f"{title}: what a thermometer teaches")
+    heads = ("all days", "air below -7", "soil below 3", "winter's lowest")
+    print(f"{'RMSE / bias, degC; in the interval':<34}" + "".join(f"{each:>30}" for each in heads))
+    for name, told in (
+        ("one earlier winter", by_winters(said_c, winters, 1)),
+        ("all earlier winters", by_winters(said_c, winters, None)),
+        ("three readings, last a week before", by_readings(said_c, winters)),
+    ):
+        is_told = np.isfinite(told[0])
+        without = tuple(np.where(is_told, each, np.nan) for each in (said_c, *stated_edges(said_c)))
+        print(name)
+        for label, (mean_c, low_c, high_c) in (("  without it", without), ("  with it", told)):
+            _report_learning(label, mean_c, low_c, high_c, winters)
+    print()
+
+
+def _report_learning(label: str, mean_c: Array, low_c: Array, high_c: Array, winters: Winters) -> None:
+    soil, air = winters.soil_c, winters.places.air_min_c
+    use = scored(soil) & np.isfinite(mean_c)
+    is_in = (low_c <= soil) & (soil <= high_c)
+    parts = [
+        f"{_score(mean_c, soil, days)} {is_in[days].mean():.0%}" for days in (use, use & (air < -7), use & (soil < 3))
+    ]
+    rows = np.array(
+        [
+            (mean_c[days, at].min(), soil[days, at].min(), *_at_lowest(mean_c, low_c, high_c, days, at))
+            for at, days in enumerate(use.T)
+            if days.sum() > 90 and air[days, at].min() < -9
+        ]
+    )
+    off = rows[:, 0] - rows[:, 1]
+    is_held = (rows[:, 2] <= rows[:, 1]) & (rows[:, 1] <= rows[:, 3])
+    parts.append(f"{np.sqrt((off**2).mean()):.2f} / {off.mean():+.2f} (n {len(off)}) {is_held.mean():.0%}")
+    print(f"{label:<34}" + "".join(f"{part:>30}" for part in parts))
+
+
+def _at_lowest(mean_c: Array, low_c: Array, high_c: Array, days: NDArray[np.bool_], at: int) -> tuple[float, float]:
+    """The edges of the interval on the day that is said to be the coldest."""
+    lowest = int(np.flatnonzero(days)[mean_c[days, at].argmin()])
+    return float(low_c[lowest, at]), float(high_c[lowest, at])
 
 
 _WEEK, _AIR, _PHYSICS, _BOTH = _METHODS = (
@@ -230,18 +343,11 @@ def main() -> int:
     print(f"one run of all: {hours / (time.perf_counter() - began):,.0f} place-hours a second")
     surface_of = fit_surface if asked.refit else lambda _: Surface()
     years, names = sorted(set(winters.winters)), sorted(set(winters.stations))
-    judge(
-        "Winters left out, a third at a time",
-        winters,
-        [np.isin(winters.winters, years[i::3]) for i in range(3)],
-        surface_of,
-    )
-    judge(
-        "Stations left out, a quarter at a time",
-        winters,
-        [np.isin(winters.stations, names[i::4]) for i in range(4)],
-        surface_of,
-    )
+    for title, folds in (
+        ("Winters left out, a third at a time", [np.isin(winters.winters, years[i::3]) for i in range(3)]),
+        ("Stations left out, a quarter at a time", [np.isin(winters.stations, names[i::4]) for i in range(4)]),
+    ):
+        judge_learning(title, judge(title, winters, folds, surface_of), winters)
     return 0
 
 

@@ -147,6 +147,7 @@ class WeatherServices:
     alerts: list[Json] = field(default_factory=list)
     archive: Callable[[date, date], Json] = field(default_factory=lambda: archive_body)
     page_size: int = 500
+    prefix: str = ""
     headers: dict[str, str] = field(default_factory=dict)
     etag: str = ""
     faults: dict[str, deque[Answering]] = field(default_factory=dict)
@@ -182,7 +183,7 @@ class WeatherServices:
         return response
 
     def _good(self, request: Request) -> Response:
-        parts = request.url.path.strip("/").split("/")
+        parts = request.url.path.removeprefix(self.prefix).strip("/").split("/")
         base = str(request.base_url).rstrip("/")
         match parts:
             case ["points", pair]:

@@ -19,8 +19,8 @@ summary-cold-both = How cold it got: { $station } read { $theirs } on { $day }, 
 summary-cold-higher = It stands { $height } higher than you.
 summary-cold-lower = It lies { $height } lower than you.
 summary-cold-filled = { $filled ->
-    [one] One day was missing there. I filled it in, with a wider range.
-   *[other] { $filled } days were missing there. I filled them in, with a wider range.
+    [one] One day was missing there, so my range is wider.
+   *[other] { $filled } days were missing there, so my range is wider.
  }
 summary-ground = Two inches down the soil got no lower than about { $soil }. On top, where runners lie, it was colder: near { $felt }. Nobody measures that spot, so it is a wide range.
 summary-ground-snow = Snow is a blanket. Under it the soil two inches down got no lower than about { $soil }, the runners on top no lower than { $felt }. Nobody measures that spot, so it is a wide range.

@@ -101,6 +101,18 @@ async def test_pages_are_followed_to_the_last(services: WeatherServices, nationa
     assert np.isfinite(found.daily.air_min_c).all()
 
 
+async def test_an_address_may_have_a_path_of_its_own(web: Web, services: WeatherServices, address: str) -> None:
+    """Behind a firm's own gateway; links with that path and without it both lead below it."""
+    services.prefix, services.page_size = "/nws", 20
+    fill(services, days=1)
+
+    found = await NationalService(web, f"{address}/nws/").daily(*PLACE, FIRST, FIRST)
+
+    assert found.daily.days.tolist() == [FIRST]
+    assert all(each.startswith("/nws/") and not each.startswith("/nws/nws") for each in services.asked)
+    assert sum("cursor=" in each for each in services.asked) == 1
+
+
 async def test_pages_without_end_are_an_error(services: WeatherServices, national: NationalService) -> None:
     """A page that names itself as the next."""
     services.fail(

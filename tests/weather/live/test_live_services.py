@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 from bot.clock import SetClock
 from bot.errors import SettingsError
 from bot.weather.live import national, reanalysis
-from bot.weather.live.merging import AIR_SERIES, Gathered, merged
+from bot.weather.live.merging import Gathered, merged
 from bot.weather.live.port import Fetched, NothingThere, OutsideArea, ServiceBroken, ServiceUnreachable
 from bot.weather.live.services import LiveSettings, Step, open_services
 from bot.weather.source import Source
@@ -308,4 +308,15 @@ def test_the_air_is_never_mixed() -> None:
 
     assert found.missing == ((FIRST + timedelta(days=1), FIRST + timedelta(days=1)),)
     assert len(found.daily.days) == 1
-    assert set(AIR_SERIES) <= set(DAY_SERIES)
+
+
+def test_a_mean_that_is_lacking_is_not_taken_from_another_place() -> None:
+    """Only what is no air is topped up."""
+    first, second = part("A", FIRST, [1.0], [np.nan]), part("B", FIRST, [3.0], [2.0])
+    second = replace(second, daily=replace(second.daily, air_mean_c=np.array([5.0])))
+
+    found = merged([first, second], FIRST, FIRST)
+
+    assert np.isnan(found.daily.air_mean_c).all()
+    assert found.daily.rain_mm.tolist() == [2.0]
+    assert found.topped_up == ("rain_mm",)

@@ -24,6 +24,9 @@ from rules.weather import DailyWeather, filled
 _SNOW_STEPS_IN = (0.0, 1.0, 2.0, 4.0, 8.0)
 """Depths of snow the ground is worked out under; between them in a straight line."""
 
+_BLOCK = 64
+"""Stretches worked out together: enough to be fast, few enough to be small."""
+
 PLAIN = SpotTraits()
 
 
@@ -80,9 +83,10 @@ def freeze_grounds(records: Sequence[DailyWeather]) -> tuple[tuple[FreezeGround,
     """
     found: list[list[FreezeGround]] = [[] for _ in records]
     rows = [row for at, record in enumerate(records) for stretch in stretches(record) for row in _rows(at, stretch)]
-    if rows:
-        ground = ground_under(_together([row.places for row in rows]))
-        for number, row in enumerate(rows):
+    for first in range(0, len(rows), _BLOCK):
+        block = rows[first : first + _BLOCK]
+        ground = ground_under(_together([row.places for row in block]))
+        for number, row in enumerate(block):
             found[row.record].extend(_freeze_grounds(row, ground, number * _VARIANTS))
     return tuple(tuple(sorted(each, key=lambda one: one.freeze.first_on)) for each in found)
 

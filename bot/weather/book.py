@@ -6,6 +6,7 @@ changes, all of them together, and a turn only looks it up. A new book is made w
 
 from __future__ import annotations
 
+import hashlib
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
@@ -22,7 +23,7 @@ from rules.nearby_cold import FreezeGround, air_here, cold_here, freeze_grounds,
 from rules.site_cold import OwnReading, SiteCold, SpotTraits
 from rules.stations import Reach, distance_km, height_near, led_by, within_reach
 from rules.trace import half_die_band_c
-from rules.weather import DailyWeather, between
+from rules.weather import DAY_SERIES, DailyWeather, between
 
 PAST_DAYS = 270
 """How much of a record is worked out: the winter now, and the one before it from the autumn on."""
@@ -32,10 +33,11 @@ Key = tuple[str, str]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Page:
-    """One station: where its weather came from, and its freezes."""
+    """One station: where its weather came from, its freezes, and a digest of the days they were worked out from."""
 
     kept: Kept
     freezes: tuple[FreezeGround, ...]
+    made_from: bytes = b""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -85,16 +87,36 @@ class WeatherBook:
         return within_reach(stations, latitude, longitude, height_near(stations, latitude, longitude))
 
 
-def book_of(kept: Sequence[Kept], until_on: date | None = None) -> WeatherBook:
-    """The book of some stations' tables; of each what came before `until_on`, or before its own last day."""
-    records = [_recent(each, kept, until_on) for each in kept]
-    grounds = iter(freeze_grounds([record for record in records if record is not None]))
+def book_of(kept: Sequence[Kept], until_on: date | None = None, old: WeatherBook | None = None) -> WeatherBook:
+    """The book of some stations' tables; of each what came before `until_on`, or before its own last day.
+
+    What stands in an `old` book and was made from the same days is taken over as it is.
+    """
+    records = {_station(each): _recent(each, kept, until_on) for each in kept}
+    digests = {key: _digest(record) for key, record in records.items() if record is not None}
+    same = {key: page for key, page in old.pages.items() if digests.get(key) == page.made_from} if old else {}
+    new = [key for key in digests if key not in same]
+    worked_out = dict(
+        zip(new, freeze_grounds([record for key in new if (record := records[key]) is not None]), strict=True)
+    )
     pages = {}
-    for each, record in zip(kept, records, strict=True):
-        found = next(grounds) if record is not None else ()
-        station = each.daily.station
-        pages[station.network, station.code] = Page(kept=each, freezes=_its_own(each, found))
+    for each in kept:
+        key = _station(each)
+        freezes = same[key].freezes if key in same else _its_own(each, worked_out.get(key, ()))
+        pages[key] = Page(kept=each, freezes=freezes, made_from=digests.get(key, b""))
     return WeatherBook(pages=MappingProxyType(pages))
+
+
+def _station(kept: Kept) -> Key:
+    return kept.daily.station.network, kept.daily.station.code
+
+
+def _digest(record: DailyWeather) -> bytes:
+    """What the ground is worked out from, in short: other days or readings give another one."""
+    made = hashlib.blake2b(repr((record.station, record.days[0])).encode(), digest_size=16)
+    for name in DAY_SERIES:
+        made.update(np.ascontiguousarray(getattr(record, name)).tobytes())
+    return made.digest()
 
 
 def _recent(kept: Kept, others: Sequence[Kept], until_on: date | None) -> DailyWeather | None:

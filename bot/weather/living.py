@@ -46,7 +46,7 @@ class LivingBook:
         kept, broken = shelf.all()
         for each in broken:
             log.warning("A table on the weather shelf is left out. %s", each.why)
-        self._book, self._marks = book_of(kept), marks
+        self._book, self._marks = book_of(kept, old=self._book), marks
         return True
 
     @property

@@ -95,6 +95,19 @@ def test_a_station_s_last_week_speaks_where_a_model_leads_up_to_it() -> None:
     assert (told.code, told.is_thermometer) == ("cell", False), "its coldest night was not read by the station"
 
 
+def test_only_what_changed_is_worked_out_again() -> None:
+    """A new table beside an old one leaves the old one's freezes as they are; a corrected reading does not."""
+    first = book_of([PINDERS])
+    both = book_of([PINDERS, OSPREY], old=first)
+    key = ("own file", "Pinders Mill Airfield")
+    assert both.pages[key].freezes is first.pages[key].freezes
+    assert len(both.pages) == 2
+    low = PINDERS.daily.air_min_c.copy()
+    low[68] = -12.0
+    corrected = book_of([replace(PINDERS, daily=replace(PINDERS.daily, air_min_c=low)), OSPREY], old=both)
+    assert min(each.freeze.air_min_c for each in corrected.pages[key].freezes) == -12.0
+
+
 def test_old_records_are_not_worked_out() -> None:
     """Of many winters only the last is; a record that ended before it gives no freeze."""
     book = book_of([PINDERS], until_on=date(2031, 1, 1))

@@ -22,6 +22,7 @@ from bot.talk.effects import Say
 from bot.talk.known import Known, NearWeather
 from bot.talk.turn import Turn
 from bot.words import Words
+from rules.combine import Effect, Sign
 from rules.feeding import FeedDose, FeedRefusal
 from rules.plan import CarePlan, PlanTask
 from rules.second_opinion import second_opinion
@@ -52,6 +53,15 @@ class RuleOfThumbOut(BaseModel):
     differs_because: list[str]
 
 
+class MovedOut(BaseModel):
+    """One piece of evidence: the expected alive fraction without it, and with it and everything else."""
+
+    what: str
+    alive_fraction_before: float
+    alive_fraction_after: float
+    direction: str
+
+
 class SpotOut(BaseModel):
     """What probably happened at one spot."""
 
@@ -66,6 +76,7 @@ class SpotOut(BaseModel):
     nearly_all_lost_probability: float
     band: str
     rule_of_thumb: RuleOfThumbOut | None
+    moved_by: list[MovedOut]
     temperatures_are: str
 
 
@@ -239,6 +250,15 @@ def assess(lawn: LawnFile, today: date, *, metric: bool = False, weather: NearWe
     )
 
 
+def _moved_out(effect: Effect) -> MovedOut:
+    return MovedOut(
+        what=effect.piece.code if isinstance(effect.piece, Sign) else type(effect.piece).__name__,
+        alive_fraction_before=round(effect.before.mean_fraction, 4),
+        alive_fraction_after=round(effect.after.mean_fraction, 4),
+        direction=effect.direction,
+    )
+
+
 def _weather_out(measured: Measured | None) -> WeatherOut | None:
     if measured is None:
         return None
@@ -262,6 +282,7 @@ def _spot_out(spot: SpotView, view: LawnView) -> SpotOut:
         nearly_all_lost_probability=round(spot.injuries.nearly_all_lost_probability, 4),
         band=spot.band,
         rule_of_thumb=_rule_of_thumb(spot, view),
+        moved_by=[_moved_out(effect) for effect in spot.effects],
         temperatures_are=spot.cold.basis,
     )
 

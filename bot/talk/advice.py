@@ -15,7 +15,7 @@ from bot.talk.applies import grass_code, traits_told
 from bot.talk.case import Case, Measured
 from bot.talk.known import Known
 from bot.talk.seen import pieces_of, signs_of
-from rules.combine import Sign, combine
+from rules.combine import Effect, Sign, combine
 from rules.facts.cold import REPORTED_AIR_SD_DC, SNOW_COUNTS_FROM_IN
 from rules.feeding import FedLawn, Label
 from rules.grasses import GrassCode, Tolerance, tolerance
@@ -40,6 +40,7 @@ class SpotView:
     half_die_sd_dc: float
     half_die_range_c: tuple[float, ...] = ()  # lowest and highest, where the grass may be several
     signs: tuple[str, ...]
+    effects: tuple[Effect, ...] = ()  # what each piece of evidence did to the odds, strongest first
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -236,7 +237,8 @@ def _spot_view(
     signs = signs_of(case, spot)
     odds = AliveOdds.mixed([survival(cold, each, known_of, traits) for each, known_of in tolerances.items()])
     top = AliveOdds.mixed([top_survival(cold, each, known_of, traits) for each, known_of in tolerances.items()])
-    odds = combine(odds, pieces_of(case, spot)).odds
+    combined = combine(odds, pieces_of(case, spot))
+    odds = combined.odds
     top = combine(top, map(Sign, signs)).odds
     half_die_c, sd_dc = effective_lt50_c(cold, code, tolerances[code])
     return SpotView(
@@ -250,6 +252,7 @@ def _spot_view(
         half_die_sd_dc=sd_dc,
         half_die_range_c=_half_die_range(cold, tolerances),
         signs=signs,
+        effects=combined.effects,
     )
 
 

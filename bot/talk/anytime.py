@@ -19,6 +19,7 @@ from bot.talk.endings import set_hours
 from bot.talk.followup import open_tasks
 from bot.talk.messages import AreaSqft, Day, Number, RateLbPer1000, Several, Text, Value, text
 from bot.talk.reading import index_of
+from bot.talk.telling_evidence import moved_parts
 from bot.talk.turn import Turn
 from bot.talk.understand import Unclear, Wish
 from rules.facts.areas import RATE_AREA_SQFT
@@ -127,8 +128,14 @@ def _open_ended(turn: Turn, value: NotSure | Skipped) -> None:
 
 
 def _why(turn: Turn) -> None:
+    """Why a question is asked; where none is open, what moved the odds."""
     instance, _ = open_question(turn)
-    turn.say(text(f"why-{instance.question.id}") if instance else text("help"))
+    if instance is not None:
+        turn.say(text(f"why-{instance.question.id}"))
+    elif "summary" in turn.case.told and flow.is_ours(turn.case):
+        turn.say(*moved_parts(lawn_view(turn.case, turn.known)))
+    else:
+        turn.say(text("help"))
 
 
 def _change(turn: Turn, words: str) -> None:

@@ -90,8 +90,8 @@ def _dead(turn: Turn) -> list[Text]:
     view = advice.lawn_view(turn.case, turn.known)
     odds = telling_plan.odds_parts(view)
     if turn.today >= view.season.judging_on:
-        return [*odds, text("chat-judging-passed")]
-    return [*odds, text("summary-judging", day=Day(view.season.judging_on, view.season.is_about))]
+        return [*odds, text("chat-judging-passed"), text("moved-ask")]
+    return [*odds, text("moved-ask"), text("summary-judging", day=Day(view.season.judging_on, view.season.is_about))]
 
 
 def _next_of(*kinds: TaskKind) -> Callable[[Turn], date | None]:

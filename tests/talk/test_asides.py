@@ -5,8 +5,10 @@ from __future__ import annotations
 import pytest
 
 from bot.talk import chat, understand
+from bot.talk.advice import lawn_view
 from bot.talk.case import TaskState
 from bot.talk.incoming import SentPhoto
+from rules.combine import Direction
 from rules.plan import TaskKind
 from tests.talk.conversation import Conversation, confirmed, talked_to_first_answer, task, two_parts, walk_to
 
@@ -337,3 +339,21 @@ def test_the_rule_of_thumb_is_told_where_it_says_something_else() -> None:
     mild.arrive()
     mild.say("31522", "Jan 16", "25", "2 days", "no", "raleigh", "1")
     assert not [key for key in mild.keys if key.startswith("summary-thumb")]
+
+
+def test_why_after_the_plan_tells_what_moved_the_odds() -> None:
+    """Each piece with the odds without it and with it; nothing yet is said as that."""
+    talk = confirmed()
+    talk.say("why")
+    assert "Nothing seen or tested has moved the odds for the lawn yet" in talk.text
+    walk_to(talk, "look:1")
+    talk.say("they're firm")
+    walk_to(talk, "pot:0:start")
+    talk.say("done", "6")
+    walk_to(talk, "pot:0:week2")
+    talk.say("5 of 6", "why")
+    told = talk.text
+    effects = {effect.direction: effect for effect in lawn_view(talk.case, talk.known).spots[0].effects}
+    assert set(effects) >= {Direction.MORE_ALIVE}
+    assert "What moved the odds for the lawn, beside the cold" in told
+    assert "pot test, 5 of 6 alive: up, from" in told

@@ -141,3 +141,10 @@ task-judge = judging day
 tracked = I'll keep track. I write at most once a day, between { $first } and { $last } your time.
 tracked-how = "hours" changes that, "stop" ends it. Each reminder can be answered done, later, skip or something's wrong.
 not-tracked = Fine, I won't remind you. Type "plan" any time.
+
+moved-head = What moved the odds for { $where }, beside the cold:
+moved-up = • { $what }: up, from { $before } alive to { $after }.
+moved-down = • { $what }: down, from { $before } alive to { $after }.
+moved-pots = pot test, { $alive } of { $total } alive
+moved-none = Nothing seen or tested has moved the odds for { $where } yet. They rest on the cold alone.
+moved-ask = Type "why" to see what moved the odds.

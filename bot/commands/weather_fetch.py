@@ -10,6 +10,7 @@ import click
 from pydantic import BaseModel
 
 from bot.clock import Clock
+from bot.commands.weather_jobs import standard_offset_hours
 from bot.commands.weather_shelf import where_is
 from bot.errors import SettingsError
 from bot.settings import PREFIX, Settings
@@ -67,7 +68,7 @@ async def fetch_command(
     first_on = days[0] or last_on - DAYS_BACK
     if first_on > last_on:
         raise SettingsError(f"--from {first_on} lies after --to {last_on}.")
-    async with services(settings, clock) as live:
+    async with services(settings, clock, standard_offset_hours) as live:
         found = await live.fetch(where.latitude, where.longitude, first_on, last_on, _say_step)
     shelf = Shelf(settings.data)
     for part in found.parts:

@@ -2,10 +2,26 @@
 
 from __future__ import annotations
 
+from datetime import datetime, timedelta
+from zoneinfo import ZoneInfo
+
 from bot.clock import Clock
 from bot.settings import Settings
 from bot.ticker import WeatherJobs
 from bot.weather.living import LivingBook
+
+
+def standard_offset_hours(latitude: float, longitude: float) -> float:
+    """Local standard time minus UTC of a place: of its own zone where we know the place, else by the sun."""
+    from bot.conversation import GAZETTEER
+    from bot.weather.live.reanalysis import solar_offset_hours
+
+    place = GAZETTEER.at(latitude, longitude)
+    offset = MIDWINTER.replace(tzinfo=ZoneInfo(place.zone)).utcoffset() if place else None
+    return solar_offset_hours(latitude, longitude) if offset is None else offset / timedelta(hours=1)
+
+
+MIDWINTER = datetime(2027, 1, 15, 12)  # noqa: DTZ001 - gets the zone of a place; in winter no summer time is kept
 
 
 def weather_jobs(settings: Settings, book: LivingBook, clock: Clock) -> WeatherJobs:
@@ -15,4 +31,6 @@ def weather_jobs(settings: Settings, book: LivingBook, clock: Clock) -> WeatherJ
     from bot.weather.fetching import Fetcher, require_ready, services  # brings the client, which few need
 
     require_ready(settings)
-    return WeatherJobs(book=book, fetcher=Fetcher(settings.data, book, clock, lambda: services(settings, clock)))
+    return WeatherJobs(
+        book=book, fetcher=Fetcher(settings.data, book, clock, lambda: services(settings, clock, standard_offset_hours))
+    )

@@ -20,6 +20,7 @@ from bot.errors import AfterfrostError
 from bot.settings import Settings
 from bot.weather.live.http import require_contact
 from bot.weather.live.port import TryLater
+from bot.weather.live.reanalysis import OffsetHours
 from bot.weather.live.services import LiveSettings, LiveWeather, Progress, open_services
 from bot.weather.living import Cell, LivingBook
 from bot.weather.shelf import Kept, Shelf
@@ -54,9 +55,12 @@ def require_ready(settings: Settings) -> None:
 
 
 @asynccontextmanager
-async def services(settings: Settings, clock: Clock) -> AsyncIterator[LiveWeather]:
-    """The chosen services. Raises SettingsError when the national one is chosen without a contact."""
-    async with open_services(live_settings(settings), clock) as live:
+async def services(settings: Settings, clock: Clock, offset_hours: OffsetHours) -> AsyncIterator[LiveWeather]:
+    """The chosen services; `offset_hours` tells a place's standard time minus UTC.
+
+    Raises SettingsError when the national one is chosen without a contact.
+    """
+    async with open_services(live_settings(settings), clock, offset_hours) as live:
         yield live
 
 

@@ -11,6 +11,7 @@ import pytest
 
 from bot.clock import SetClock
 from bot.commands.weather_fetch import fetch_command, fetched_text
+from bot.commands.weather_jobs import standard_offset_hours
 from bot.errors import SettingsError
 from bot.rehearsal.scenario import PINDERS_MILL
 from bot.settings import Settings
@@ -141,3 +142,12 @@ async def test_the_command_says_what_to_choose_when_nothing_is(tmp_path: Path, c
     settings = Settings(data=tmp_path, weather="reanalysis")
     with pytest.raises(SettingsError, match="lies after"):
         await fetch_command(settings, clock, "31.6,-81.7", (date(2027, 2, 1), date(2027, 1, 1)))
+
+
+@pytest.mark.parametrize(
+    ("latitude", "longitude", "hours"),
+    [(31.6, -81.9, -5.0), (32.36, -86.3, -6.0), (33.45, -112.07, -7.0), (31.1, -87.07, -6.0), (0.0, -30.0, -2.0)],
+)
+def test_days_are_cut_by_the_standard_time_of_the_place(latitude: float, longitude: float, hours: float) -> None:
+    """Eastern, Central and Mountain as the law has them, where the sun would say otherwise; at sea by the sun."""
+    assert standard_offset_hours(latitude, longitude) == hours

@@ -46,6 +46,7 @@ def _run(coroutine: Any) -> None:
         sys.exit(130)
 
 
+_day = click.DateTime(formats=["%Y-%m-%d"])
 _data = click.option("--data", type=click.Path(file_okay=False), help="Folder for the database and photos.")
 
 
@@ -132,6 +133,16 @@ def _snow(_: click.Context, __: click.Parameter, typed: str | None) -> float | N
         raise click.BadParameter(str(error)) from error
 
 
+def _plot_wanted(rest: dict[str, Any]) -> Any:
+    """What `--plot` and its companions ask for, taken out of the other options."""
+    file, grass, day = rest.pop("plot"), rest.pop("grass"), rest.pop("freeze_on")
+    if file is None:
+        return None
+    from bot.commands.soil_plot import PlotWanted
+
+    return PlotWanted(file=file, grass=grass, freeze_on=day.date() if day else None)
+
+
 def _readings(_: click.Context, __: click.Parameter, typed: tuple[str, ...]) -> tuple[Any, ...]:
     from bot.commands.soil import reading_of
 
@@ -194,6 +205,20 @@ def _readings(_: click.Context, __: click.Parameter, typed: tuple[str, ...]) -> 
     callback=_readings,
     help="A soil thermometer 2 in down, like 2027-01-09=41F. Give one for each reading.",
 )
+@click.option(
+    "--plot",
+    type=click.Path(dir_okay=False, path_type=Path),
+    metavar="PNG",
+    help="Draw a freeze: air, crown and soil hour by hour, and where the grass suffers.",
+)
+@click.option(
+    "--grass",
+    default="st_augustine",
+    show_default=True,
+    metavar="GRASS[/CULTIVAR]",
+    help="For the picture: like bermuda or zoysia/meyer.",
+)
+@click.option("--freeze", "freeze_on", type=_day, metavar="DATE", help="For the picture: a day of the freeze wanted.")
 def soil(weather_file: Path, *, snow_in: float | None, learn_from: Path | None, readings: Any, **rest: Any) -> None:
     """Work out what crown and soil under a lawn did, from a file of measured weather."""
     from bot.commands.soil import SoilWanted, soil_command
@@ -206,7 +231,7 @@ def soil(weather_file: Path, *, snow_in: float | None, learn_from: Path | None, 
         exposure=Exposure(rest.pop("exposure")),
         snow_in=snow_in,
     )
-    wanted = SoilWanted(setting=setting, learn_from=learn_from, readings=readings)
+    wanted = SoilWanted(setting=setting, learn_from=learn_from, readings=readings, plot=_plot_wanted(rest))
     try:
         click.echo(soil_command(weather_file, wanted, **rest))
     except (AfterfrostError, NotEnoughData, OutOfRange) as error:
@@ -283,9 +308,6 @@ def import_(files: tuple[Path, ...], data: str | None, **where: Any) -> None:
         click.echo(import_files(settings.data, files, **where))
     except AfterfrostError as error:
         raise _Told(str(error)) from error
-
-
-_day = click.DateTime(formats=["%Y-%m-%d"])
 
 
 @weather.command()

@@ -8,7 +8,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
@@ -25,6 +25,9 @@ from rules.soil_learning import Taught, joined
 from rules.station_ground import StationGround, readings_beside, station_ground
 from rules.units import dc_to_df, f_to_c
 from rules.weather import DailyWeather, HourlyWeather, between, daily_of
+
+if TYPE_CHECKING:
+    from bot.commands.soil_plot import PlotWanted
 
 COLDEST_DAYS_TOLD = 5
 LEAST_SNOW_TOLD_IN = 0.1
@@ -46,11 +49,12 @@ class Reading:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SoilWanted:
-    """Which lawn, and what teaches: an earlier winter's file, single readings."""
+    """Which lawn, what teaches (an earlier winter's file, single readings), and the picture to draw."""
 
     setting: LawnSetting
     learn_from: Path | None = None
     readings: tuple[Reading, ...] = ()
+    plot: PlotWanted | None = None
 
 
 def snow_in_of(typed: str) -> float:
@@ -151,11 +155,21 @@ def _single_readings(ground: StationGround, readings: tuple[Reading, ...]) -> Ta
 def soil_command(file: Path, wanted: SoilWanted, *, daily: bool, as_json: bool, metric: bool, **where: Any) -> str:
     """What `afterfrost soil` prints."""
     grounds = grounds_of(file, wanted, **where)
+    drawn = _drawn(grounds, wanted, metric=metric)
     if as_json:
         return _json(grounds.told)
     words = Words()
     parts = [*_days(grounds.told, every_day=daily), *_notes(grounds, wanted, metric=metric)]
-    return "\n".join(words.text(part, metric=metric) for part in parts)
+    return "\n".join([*(words.text(part, metric=metric) for part in parts), *drawn])
+
+
+def _drawn(grounds: Grounds, wanted: SoilWanted, *, metric: bool) -> list[str]:
+    """The picture, where one is wanted, and what it shows."""
+    if wanted.plot is None:
+        return []
+    from bot.commands.soil_plot import plot
+
+    return [plot(grounds.daily, wanted.setting, wanted.plot, metric=metric)]
 
 
 def _json(ground: StationGround) -> str:

@@ -9,6 +9,7 @@ from pathlib import Path
 import click
 import pytest
 from click.testing import CliRunner
+from PIL import Image
 
 from bot.__main__ import main, soil
 from rules.lawn_setting import Cover, Exposure, Moisture, SoilKind
@@ -246,3 +247,41 @@ def test_what_cannot_be_read_says_what_to_type(tmp_path: Path, flag: str, typed:
 
     assert code == 2
     assert says in out
+
+
+# --- the picture -----------------------------------------------------------------------------------------------------
+
+
+def plotted(tmp_path: Path, *more: str) -> tuple[str, Path]:
+    picture = tmp_path / "freeze.png"
+    done = CliRunner().invoke(main, ["soil", str(winter_file(tmp_path, days=80)), "--plot", str(picture), *more])
+    return done.output, picture
+
+
+def test_the_picture_of_the_coldest_freeze_is_drawn_and_told(tmp_path: Path) -> None:
+    """A PNG of the documented size, and what it shows in words for whoever cannot see it."""
+    told, file = plotted(tmp_path, "--grass", "bermuda/tifway")
+    with Image.open(file) as picture:
+        assert (picture.format, picture.size) == ("PNG", (720, 640))
+    assert f"The picture is in {file}" in told
+    assert "The air fell to 12 °F" in told
+
+
+def test_the_grass_decides_where_it_suffers(tmp_path: Path) -> None:
+    """The same freeze for a soft and a hardy grass: not the same picture."""
+    soft, hardy = (plotted(tmp_path, "--grass", grass)[1].read_bytes() for grass in ("st_augustine", "zoysia/meyer"))
+    assert soft != hardy
+
+
+@pytest.mark.parametrize(
+    ("more", "said"),
+    [
+        (("--grass", "fescue"), "Known: "),
+        (("--grass", "bermuda/meyer"), "is no cultivar of bermuda"),
+        (("--freeze", "2026-12-24"), "no freeze on 2026-12-24"),
+    ],
+)
+def test_what_cannot_be_drawn_says_what_to_give(tmp_path: Path, more: tuple[str, ...], said: str) -> None:
+    told, file = plotted(tmp_path, *more)
+    assert said in told
+    assert not file.exists()

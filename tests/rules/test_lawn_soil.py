@@ -74,7 +74,7 @@ def test_deeper_is_milder_and_later() -> None:
 
 
 @given(st.floats(-5, 15), st.integers(2, 6), st.floats(1, 8))
-@settings(max_examples=15, deadline=None)
+@settings(max_examples=10, deadline=None)
 def test_snow_and_cover_keep_it_warmer(lowest_f: float, spell: int, snow_in: float) -> None:
     """Snow, or a thicker cover, never makes the lowest at 2 in colder in a short hard freeze. (Melting snow on ground
     that was never near freezing cools it: that is another matter.)
@@ -88,7 +88,7 @@ def test_snow_and_cover_keep_it_warmer(lowest_f: float, spell: int, snow_in: flo
 
 
 @given(st.floats(-10, 24), st.floats(1, 10), st.integers(1, 10))
-@settings(max_examples=15, deadline=None)
+@settings(max_examples=10, deadline=None)
 def test_warmer_air_never_makes_the_ground_colder(lowest_f: float, warmer_df: float, spell: int) -> None:
     """At no depth."""
     cold, warm = run(freeze(lowest_f, spell)), run(freeze(lowest_f + warmer_df, spell))

@@ -6,12 +6,14 @@ import math
 
 import numpy as np
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 from scipy.integrate import solve_ivp
 from scipy.optimize import brentq
 from scipy.special import erf, erfc
 
 from rules.errors import NotEnoughData
-from rules.soil_column import Array, Column, Drive, run_column
+from rules.soil_column import Array, Column, Drive, _eliminated, _solved_whole, run_column
 
 FIRM_W_M2K = 1e6  # so well joined to the air that the surface has its temperature
 
@@ -170,7 +172,7 @@ def test_an_independent_integrator_agrees() -> None:
         return (flux[:-1] - flux[1:]) / (cell_m * (capacity + latent * is_freezing))
 
     theirs = solve_ivp(
-        rates, (0, seconds[-1]), np.full(cells, 6.0), method="LSODA", t_eval=seconds, rtol=1e-5, atol=1e-5, max_step=300
+        rates, (0, seconds[-1]), np.full(cells, 6.0), method="LSODA", t_eval=seconds, rtol=1e-5, atol=1e-5, max_step=600
     ).y[[0, 2, 5, 10]].T  # fmt: skip
 
     assert np.sqrt(np.mean((ours - theirs) ** 2)) < 0.08
@@ -224,3 +226,17 @@ def test_holes_and_misfits_are_refused() -> None:
         run_column(column, firmly(np.zeros(3), 3600), np.zeros((4, 1)), (0,))
     with pytest.raises(NotEnoughData):
         ground(5, 0.02, k=0.0)
+
+
+@settings(max_examples=30)
+@given(st.integers(1, 20), st.integers(0, 2**32 - 1))
+def test_few_places_are_solved_as_many_are(places: int, seed: int) -> None:
+    """Whole matrices and elimination down the nodes give the same temperatures."""
+    chance = np.random.default_rng(seed)
+    between = chance.random((17, places)) * 5
+    diagonal = np.zeros((18, places)) + chance.random((18, places)) + 0.1
+    diagonal[:-1] += between
+    diagonal[1:] += between
+    known = chance.normal(0, 10, (18, places))
+    ninefold = (np.repeat(each, 9, axis=1) for each in (diagonal, between, known))  # so many that nodes are eliminated
+    np.testing.assert_allclose(_solved_whole(diagonal, between, known), _eliminated(*ninefold)[:, ::9], atol=1e-9)

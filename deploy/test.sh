@@ -33,4 +33,4 @@ bin="$root/.venv/bin"
 "$bin/ruff" format --check .
 "$bin/mypy"
 "$bin/lint-imports"
-exec "$bin/python" -m pytest -n 2 "$@"
+exec "$bin/python" -m pytest -n 2 --dist loadgroup "$@"

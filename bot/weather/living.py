@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from bot.talk.case import Measured, Place
 from bot.talk.chart import HalfDie, TraceChart
+from bot.weather.folder import Marks, marks_of
 from rules.site_cold import OwnReading, SiteCold, SpotTraits
 
 if TYPE_CHECKING:
@@ -31,19 +32,18 @@ class LivingBook:
     def __init__(self, data: Path) -> None:
         self.wishes: dict[Cell, date] = {}
         self._data = data
-        self._marks: object = None
+        self._marks: Marks = ()
         self._book: WeatherBook | None = None
 
     def refresh(self) -> bool:
         """Look at the shelf, and work it out again if it changed; whether it did. Slow then: call it in a thread."""
+        marks = marks_of(self._data)
+        if marks == self._marks:
+            return False
         from bot.weather.book import book_of
         from bot.weather.shelf import Shelf
 
-        shelf = Shelf(self._data)
-        marks = shelf.marks()
-        if marks == self._marks:
-            return False
-        kept, broken = shelf.all()
+        kept, broken = Shelf(self._data).all()
         for each in broken:
             log.warning("A table on the weather shelf is left out. %s", each.why)
         self._book, self._marks = book_of(kept, old=self._book), marks

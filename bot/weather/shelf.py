@@ -26,11 +26,11 @@ import numpy as np
 from bot.durable import write_durably
 from bot.weather.faults import WeatherFileError, shown
 from bot.weather.files import read_weather
+from bot.weather.folder import FOLDER
 from bot.weather.source import Source
 from rules.errors import NotEnoughData
 from rules.weather import DAY_SERIES, DailyWeather, Station, daily_of
 
-FOLDER = "weather"
 _COLUMNS = {"air_mean_c": "air_c"}
 _SAFE = re.compile(r"[^A-Za-z0-9]+")
 _REMARK = re.compile(r"#\s*(name|network|source|credit|link|measured|fetched|note)\s*:\s*(.*)")
@@ -89,15 +89,6 @@ class Shelf:
             except WeatherFileError as error:
                 broken.append(Broken(file=file, why=str(error)))
         return tuple(kept), tuple(broken)
-
-    def marks(self) -> tuple[tuple[str, int, int], ...]:
-        """What changes whenever a table does: names, sizes and times. Cheap to ask."""
-        found = []
-        for file in sorted(self.folder.glob("*.csv")):
-            with contextlib.suppress(FileNotFoundError):  # taken away just now: then it is not there
-                seen = file.stat()
-                found.append((file.name, seen.st_size, seen.st_mtime_ns))
-        return tuple(found)
 
     @contextlib.contextmanager
     def _alone(self) -> Iterator[None]:

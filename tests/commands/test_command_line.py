@@ -9,6 +9,8 @@ import sys
 from datetime import UTC, datetime
 from pathlib import Path
 
+import pytest
+
 ROOT = Path(__file__).parents[2]
 
 
@@ -96,9 +98,16 @@ def test_help_names_every_command(tmp_path: Path) -> None:
         assert command in out
 
 
-def test_rehearse_plays_four_fates_and_more(tmp_path: Path) -> None:
+@pytest.fixture(scope="module")
+def rehearsed(tmp_path_factory: pytest.TempPathFactory) -> subprocess.CompletedProcess[str]:
+    """The season is played once for all that is looked at in it."""
+    return run("rehearse", "--json", data=tmp_path_factory.mktemp("rehearsed"))
+
+
+@pytest.mark.xdist_group("rehearsed")
+def test_rehearse_plays_four_fates_and_more(rehearsed: subprocess.CompletedProcess[str]) -> None:
     """A St. Augustine mostly lost, one that returns, bermuda fine, centipede never fed, and one who asks for quiet."""
-    done = run("rehearse", "--json", data=tmp_path)
+    done = rehearsed
     lines = [json.loads(line) for line in done.stdout.splitlines()]
     told: dict[str, str] = {}
     for line in lines:
@@ -114,12 +123,16 @@ def test_rehearse_plays_four_fates_and_more(tmp_path: Path) -> None:
     assert "centipede gets no nitrogen in spring at all" in told["Theo"]
     assert "All checks pass. A light feed" not in told["Theo"]
     assert "I've stopped" in told["Nell"]
+    for owner in ("Marisol", "Walt", "Theo", "Nell"):
+        assert "I looked at the weather. The station at" in told[owner], "the coast has its own weather"
+    assert "read 14 °F on Sun, Jan 17, you read 12 °F" in told["June"]
     assert "something broke" not in done.stdout.lower()
 
 
-def test_the_rehearsed_season_keeps_its_manners(tmp_path: Path) -> None:
+@pytest.mark.xdist_group("rehearsed")
+def test_the_rehearsed_season_keeps_its_manners(rehearsed: subprocess.CompletedProcess[str]) -> None:
     """Nothing unasked outside 8 to 21, at most one a day, nothing called dead before its date."""
-    lines = [json.loads(line) for line in run("rehearse", "--json", data=tmp_path).stdout.splitlines()]
+    lines = [json.loads(line) for line in rehearsed.stdout.splitlines()]
     unasked: dict[tuple[str, str], int] = {}
     last_said: dict[str, datetime] = {}
     for line in lines:

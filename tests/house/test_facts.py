@@ -26,7 +26,17 @@ RULE_FILES = sorted(path for path in RULES.glob("*.py") if path.name not in ("un
 
 BARE_NUMBERS_ALLOWED = {0, 1, 2, 0.5, 100}
 # How finely something is worked out: no agronomy in it.
-GRIDS = {"GRID_STEPS", "_SNOW_STEPS_IN", "_NODES", "_NEWTON_STEPS", "_LATE", "_FEW_PLACES", "_FEW_NODES", "_SOIL_CELLS", "_BLOCK"}
+GRIDS = {
+    "GRID_STEPS",
+    "_SNOW_STEPS_IN",
+    "_NODES",
+    "_NEWTON_STEPS",
+    "_LATE",
+    "_FEW_PLACES",
+    "_FEW_NODES",
+    "_SOIL_CELLS",
+    "_BLOCK",
+}
 ROUNDING_GUARD = 1e-4  # smaller ones only keep floats from missing a bound by their last digit
 
 UNIT_ENDINGS = re.compile(

@@ -111,19 +111,17 @@ def neumann_front_m(hours: float) -> float:
     return float(2 * brentq(balance, 1e-3, 2) * math.sqrt(kappa * hours * 3600))
 
 
-@pytest.mark.parametrize("hours", [24, 96])
 @pytest.mark.parametrize("width", [0.2, 0.05])
-def test_the_freezing_front_goes_as_deep_as_it_should(hours: int, width: float) -> None:
-    """Neumann's solution, within 2 %; Stefan's is an upper bound."""
+def test_the_freezing_front_goes_as_deep_as_it_should(width: float) -> None:
+    """Neumann's solution, within 2 % after one day and after four; Stefan's is an upper bound."""
     column = ground(500, 0.004, latent=0.3 * 1000 * 334e3, width=width)
-    steps = hours * 12
-    kept = run_column(column, firmly(np.full(steps, -6.0), 300), np.full((500, 1), 4.0), tuple(range(500)))
-    half_frozen_c = -0.05 - width / 2
-    front = np.interp(half_frozen_c, kept[-1, :, 0], column.depth_m[:, 0])
-    stefan = math.sqrt(2 * 1.0 * 6 * hours * 3600 / (0.3 * 1000 * 334e3))
+    kept = run_column(column, firmly(np.full(96 * 12, -6.0), 300), np.full((500, 1), 4.0), tuple(range(500)))
+    for hours in (24, 96):
+        front = np.interp(-0.05 - width / 2, kept[hours * 12 - 1, :, 0], column.depth_m[:, 0])
+        stefan = math.sqrt(2 * 1.0 * 6 * hours * 3600 / (0.3 * 1000 * 334e3))
 
-    assert front == pytest.approx(neumann_front_m(hours), rel=0.02)
-    assert front < stefan
+        assert front == pytest.approx(neumann_front_m(hours), rel=0.02)
+        assert front < stefan
 
 
 def test_no_energy_is_lost_or_made() -> None:

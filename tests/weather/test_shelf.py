@@ -13,6 +13,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from bot.weather.faults import WeatherFileError
+from bot.weather.folder import marks_of
 from bot.weather.shelf import Shelf, last_day, merged
 from bot.weather.source import Source
 from rules.weather import DAY_SERIES, DailyWeather, Station
@@ -92,12 +93,12 @@ def test_half_a_file_left_by_a_crash_is_not_read(tmp_path: Path) -> None:
 
 def test_the_marks_change_with_the_shelf(tmp_path: Path) -> None:
     shelf = Shelf(tmp_path)
-    assert shelf.marks() == ()
+    assert marks_of(tmp_path) == ()
     shelf.add(record(date(2027, 1, 10), [-3]), HAND)
-    before = shelf.marks()
-    assert shelf.marks() == before
+    before = marks_of(tmp_path)
+    assert marks_of(tmp_path) == before
     shelf.add(record(date(2027, 1, 11), [-4]), HAND)
-    assert shelf.marks() != before
+    assert marks_of(tmp_path) != before
 
 
 def test_a_day_whose_halves_contradict_each_other_is_told_by_neither() -> None:

@@ -117,9 +117,11 @@ def assess(lawn: Path | None, weather_files: tuple[Path, ...], data: str | None,
     """
     from bot.commands.assess import WeatherWanted, assess_command
 
-    folder = settings_from_environment(data=data).data
+    wanted = WeatherWanted(files=weather_files)
+    if lawn is not None and not weather_files:
+        wanted = WeatherWanted(data=settings_from_environment(data=data).data)
     try:
-        click.echo(assess_command(lawn, weather=WeatherWanted(files=weather_files, data=folder), **how))
+        click.echo(assess_command(lawn, weather=wanted, **how))
     except AfterfrostError as error:
         raise _Told(str(error)) from error
 

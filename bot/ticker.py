@@ -12,7 +12,9 @@ Intervals in UTC, never local hours: at a clock change those run twice or not at
 from __future__ import annotations
 
 import asyncio
+import contextlib
 import logging
+import threading
 from collections.abc import Awaitable, Callable
 from dataclasses import dataclass
 from datetime import UTC, datetime
@@ -35,6 +37,32 @@ REMINDERS_A_TRANSACTION = 100
 NIGHT = datetime(2026, 1, 1, 8, tzinfo=UTC)
 """A moment of the nightly hour: the small hours everywhere in the warm-season states."""
 MENDED_AT_ONCE = 50
+
+
+async def in_a_thread_nobody_waits_for(work: Callable[[], bool]) -> bool:
+    """Do long work beside the loop, in a thread that goes with the process: stopping does not wait for its end."""
+    loop = asyncio.get_running_loop()
+    done: asyncio.Future[bool] = loop.create_future()
+
+    def settle(result: bool, error: Exception | None) -> None:
+        if done.cancelled():
+            return
+        if error is None:
+            done.set_result(result)
+        else:
+            done.set_exception(error)
+
+    def run() -> None:
+        result, problem = False, None
+        try:
+            result = work()
+        except Exception as error:  # noqa: BLE001 - handed to whoever waits
+            problem = error
+        with contextlib.suppress(RuntimeError):  # the loop is closed: nobody waits any more
+            loop.call_soon_threadsafe(settle, result, problem)
+
+    threading.Thread(target=run, name="weather", daemon=True).start()
+    return await done
 
 
 class Refreshing(Protocol):
@@ -116,7 +144,7 @@ class Ticker:
 
     async def look_at_weather(self) -> None:
         """New weather is worked out in a thread; whoever asks meanwhile is answered from what was known before."""
-        if self._weather is not None and await asyncio.to_thread(self._weather.refresh):
+        if self._weather is not None and await in_a_thread_nobody_waits_for(self._weather.refresh):
             log.info("There is new weather.")
 
     async def fetch_weather(self) -> None:
@@ -152,6 +180,9 @@ class Ticker:
         self._jobs.add(task)
         try:
             await job()
+        except asyncio.CancelledError:
+            if not self._is_stopping:  # at the end what runs is let go of; at any other time somebody means it
+                raise
         except Exception as error:  # noqa: BLE001 - the edge: a job that fails must run again at its next time
             log.error("A periodic job failed.\n%s", trace_of(error))
         finally:

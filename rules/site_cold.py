@@ -83,6 +83,51 @@ class OwnReading:
     sd_dc: float
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AirHere:
+    """What the lowest air at the lawn was, if more is known than the station's reading.
+
+    shift_dc : how much colder (negative) or warmer it was at the lawn [degC]
+    sd_dc : standard deviation of that [degC]
+    """
+
+    shift_dc: float
+    sd_dc: float
+
+
+def air_here(station_c: float, station_sd_dc: float, own: OwnReading | None) -> AirHere:
+    """A station's reading and an owner's own, each weighed by its doubt.
+
+    Parameters
+    ----------
+    station_c : float
+        Lowest air at the station. [degC]
+    station_sd_dc : float
+        Its standard deviation as a reading for this lawn. [degC, more than 0]
+    own : OwnReading or None
+        What the owner read, if they did.
+
+    Returns
+    -------
+    AirHere
+        The shift against the station's reading. [degC]
+
+    Source
+    ------
+    Weights by inverse variance: common practice.
+
+    Checked
+    -------
+    tests/rules/test_nearby_cold.py, by hand.
+    """
+    if own is None:
+        return AirHere(shift_dc=0.0, sd_dc=station_sd_dc)
+    own_sd_dc = max(own.sd_dc, facts.OWN_THERMOMETER_SD_DC.value)
+    weight = station_sd_dc**2 / (station_sd_dc**2 + own_sd_dc**2)
+    sd = station_sd_dc * own_sd_dc / math.hypot(station_sd_dc, own_sd_dc)
+    return AirHere(shift_dc=weight * (own.air_c - station_c), sd_dc=sd)
+
+
 def told_site_cold(told: ColdTold, latitude: float, traits: SpotTraits) -> SiteCold:
     """Rough crown and soil minima of one spot from what was said about the freeze.
 

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime, time, timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 from zoneinfo import ZoneInfo
 
+import click
 from pydantic import BaseModel, ValidationError
 
 from bot.clock import SystemClock
@@ -20,6 +22,7 @@ from bot.talk.advice import LawnView, SpotView
 from bot.talk.case import Case, Homeowner, Measured
 from bot.talk.effects import Say
 from bot.talk.known import Known, NearWeather
+from bot.talk.messages import Verbatim, text
 from bot.talk.turn import Turn
 from bot.words import Words
 from rules.combine import Effect, Sign
@@ -29,6 +32,7 @@ from rules.second_opinion import second_opinion
 
 if TYPE_CHECKING:
     from bot.weather.book import WeatherBook
+    from bot.weather.shelf import Kept
 
 
 class LawnFileError(AfterfrostError):
@@ -172,10 +176,23 @@ def _book(lawn: LawnFile, wanted: WeatherWanted) -> WeatherBook | None:
     from bot.weather.book import book_of
     from bot.weather.shelf import Shelf, kept_of
 
-    kept = [kept_of(file) for file in wanted.files]
+    kept = _one_a_station([kept_of(file) for file in wanted.files])
     if not kept and wanted.data is not None:
-        kept = list(Shelf(wanted.data).all()[0])
+        kept, broken = Shelf(wanted.data).all()
+        for each in broken:
+            click.echo(Words().text(text("near-unreadable", why=Verbatim(each.why))), err=True)
     return book_of(kept, lawn.freeze.coldest_on + _AFTER_FREEZE) if kept else None
+
+
+def _one_a_station(kept: Sequence[Kept]) -> tuple[Kept, ...]:
+    """Files of one station as one record, as the shelf would keep them."""
+    from bot.weather.shelf import merged
+
+    found: dict[tuple[str, str], Kept] = {}
+    for each in kept:
+        key = each.daily.station.network, each.daily.station.code
+        found[key] = replace(each, daily=merged(found[key].daily, each.daily)) if key in found else each
+    return tuple(found.values())
 
 
 _AFTER_FREEZE = timedelta(days=15)

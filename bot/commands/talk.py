@@ -35,6 +35,7 @@ async def talk_here(settings: Settings) -> None:
     channel = TerminalChannel(label)
     weather, clock = LivingBook(settings.data), clock_for(settings)
     jobs = weather_jobs(settings, weather, clock)
+    await asyncio.to_thread(weather.refresh)  # before the first words: nobody else is kept waiting here
     async with (
         asyncio.TaskGroup() as group,
         running(settings, clock, [channel], real_talk(settings, weather), weather=jobs) as application,

@@ -10,7 +10,8 @@ import numpy as np
 from pydantic import BaseModel
 
 from bot.talk.messages import LengthIn, Number, TemperatureC, Text, Value, Verbatim, text
-from bot.weather import WeatherFileError, read_weather
+from bot.weather.faults import WeatherFileError
+from bot.weather.files import read_weather
 from bot.words import Words
 from rules.errors import NotEnoughData
 from rules.freezes import Freeze, freezes

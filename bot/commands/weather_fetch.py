@@ -71,8 +71,11 @@ async def fetch_command(
     async with services(settings, clock, standard_offset_hours) as live:
         found = await live.fetch(where.latitude, where.longitude, first_on, last_on, _say_step)
     shelf = Shelf(settings.data)
-    for part in found.parts:
-        shelf.add(part.daily, part.source)
+    try:
+        for part in found.parts:
+            shelf.add(part.daily, part.source)
+    except OSError as error:
+        raise SettingsError(f"{shelf.folder} cannot be written ({error.strerror}). Name another folder.") from error
     return _out(where.latitude, where.longitude, found)
 
 

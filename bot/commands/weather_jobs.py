@@ -26,7 +26,7 @@ MIDWINTER = datetime(2027, 1, 15, 12)  # noqa: DTZ001 - gets the zone of a place
 
 def weather_jobs(settings: Settings, book: LivingBook, clock: Clock) -> WeatherJobs:
     """What the ticker is to do about weather. Raises SettingsError when a service is chosen that cannot be asked."""
-    if settings.weather == "off":
+    if settings.weather == "off" or settings.clock_shift_file is not None:  # no service knows the days of a rehearsal
         return WeatherJobs(book=book)
     from bot.weather.fetching import Fetcher, require_ready, services  # brings the client, which few need
 

@@ -49,4 +49,4 @@ def find_state(text: str) -> Place | None:
     if index is None:
         return None
     name, letters, latitude, longitude, zone = _STATES[index]
-    return Place(name=name, county="", state=letters, zone=zone, latitude=latitude, longitude=longitude)
+    return Place(name=name, county="", state=letters, zone=zone, latitude=latitude, longitude=longitude, is_rough=True)

@@ -70,7 +70,7 @@ def snow_matters(case: Case, spot: str) -> bool:
 
 
 def _snow_counts(case: Case) -> bool:
-    air = measuring.air_here_c(case)
+    air = measuring.air_here_c(case) if was_measured(case, "") else answers.air_min(case)
     return is_frost(case) and (air is None or air.mean_c - 2 * air.sd_dc < SNOW_MATTERS_BELOW_C.value)
 
 

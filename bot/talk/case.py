@@ -85,6 +85,7 @@ class Place:
     latitude: float
     longitude: float
     zip_code: str | None = None
+    is_rough: bool = False  # the middle of a state: good for dates, not for what was measured near
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

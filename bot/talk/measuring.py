@@ -9,22 +9,37 @@ from bot.talk import answers
 from bot.talk.case import Case, DayTold, Measured, TemperatureTold
 from bot.talk.chart import HalfDie, TraceChart
 from bot.talk.known import Known
-from rules.site_cold import ColdTold, OwnReading, SiteCold, SpotTraits, told_site_cold
+from rules.site_cold import ColdTold, OwnReading, SiteCold, SpotTraits, air_here, told_site_cold
 
 _ASKED_FOR = ("place", "place_which", "state", "coldest_on")
+_COLDER_DC = 0.5  # news worth telling
 
 
 def looked_up(before: Case, case: Case, known: Known, today: date) -> Case:
-    """The case with what the weather at hand says of its freeze, looked up again when place or day changed."""
-    if all(answers.find(before, each) == answers.find(case, each) for each in _ASKED_FOR):
+    """The case with what the weather at hand says of its freeze.
+
+    Looked up again when place or day changed (what was said of another freeze's weather goes with it), and at every
+    answer until the odds are told, since weather may come in meanwhile.
+    """
+    is_same = all(answers.find(before, each) == answers.find(case, each) for each in _ASKED_FOR)
+    was_told = "summary" in case.told
+    if is_same and (case.measured is not None or was_told):
         return case
-    return replace(case, measured=found(case, known, today))
+    if not is_same:
+        case = answers.keep_answers(case, lambda answer: answer.question != "weather_fits")
+    late = was_told and (before.measured is None or before.measured.came_late)
+    now = found(case, known, today)
+    return replace(case, measured=_marked(now, came_late=late or answers.find(case, "air_min") is not None))
+
+
+def _marked(measured: Measured | None, *, came_late: bool) -> Measured | None:
+    return None if measured is None else replace(measured, came_late=came_late)
 
 
 def found(case: Case, known: Known, today: date) -> Measured | None:
-    """What the weather at hand says; None where place or day are open, or no station is near."""
+    """What the weather at hand says; None where place or day are open, the place is rough, or no station is near."""
     place, day = answers.settled_place(case), answers.find(case, "coldest_on")
-    if known.weather is None or place is None or day is None:
+    if known.weather is None or place is None or place.is_rough or day is None:
         return None
     if isinstance(day.value, DayTold):
         return known.weather.freeze_near(place, day.value.on, day.value.give_or_take_days, today)
@@ -33,22 +48,35 @@ def found(case: Case, known: Known, today: date) -> Measured | None:
 
 
 def caught_up(case: Case, known: Known, today: date) -> Case:
-    """A case that was told its odds without weather, with the weather that has come in since."""
-    if case.measured is not None or "summary" not in case.told:
+    """A case whose odds were told, with the weather that has come in since: where there was none, or colder nights of
+    a freeze that went on. The same case where there is no news.
+    """
+    if "summary" not in case.told:
         return case
-    late = found(case, known, today)
-    return case if late is None else replace(case, measured=replace(late, came_late=True))
+    now = found(case, known, today)
+    old = case.measured
+    if now is None or (old is not None and not _is_news(old, now)):
+        return case
+    return replace(case, measured=replace(now, came_late=old is None or old.came_late))
+
+
+def _is_news(old: Measured, now: Measured) -> bool:
+    """The same station's same freeze, with a colder night than the one that was told."""
+    is_same = (now.code, now.network) == (old.code, old.network)
+    overlaps = now.first_on <= old.last_on and old.first_on <= now.last_on
+    return is_same and overlaps and now.air_min_c < old.air_min_c - _COLDER_DC
 
 
 def measured_cold(case: Case, measured: Measured, known: Known, traits: SpotTraits, latitude: float) -> SiteCold:
     """What a spot felt in a measured freeze. Where its hours are no longer at hand: roughly, from what is kept."""
-    told, snow_in = answers.air_min(case), answers.number(case, "snow")
-    cold = known.weather.cold_here(measured, snow_in, _own_reading(case), traits) if known.weather else None
+    snow_in, own = answers.number(case, "snow"), _own_reading(case)
+    cold = known.weather.cold_here(measured, snow_in, own, traits) if known.weather else None
     if cold is not None:
         return cold
+    air = air_here(measured.air_min_c, measured.air_sd_dc, own)
     rough = ColdTold(
-        air_min_c=told.mean_c if told else measured.air_min_c,
-        air_sd_dc=told.sd_dc if told else measured.air_sd_dc,
+        air_min_c=measured.air_min_c + air.shift_dc,
+        air_sd_dc=air.sd_dc,
         days_below_freezing=measured.days_below_freezing,
         snow_in=measured.snow_in if snow_in is None else snow_in,
         coldest_on=measured.coldest_on,

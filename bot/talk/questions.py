@@ -145,6 +145,7 @@ def measured_values(case: Case) -> dict[str, Value]:
         "day": Day(measured.coldest_on),
         "kind": Verbatim("thermometer" if measured.is_thermometer else "model"),
         "filled": Number(measured.days_filled),
+        "credit": Verbatim(measured.credit),
     }
 
 

@@ -12,6 +12,7 @@ from bot.talk.followup import open_tasks, urgency_of
 from bot.talk.incoming import DueReminder
 from bot.talk.messages import Day, Several, Text, text
 from bot.talk.questions import measured_values
+from bot.talk.telling_cold import credit_parts
 from bot.talk.turn import Turn
 from bot.talk.understand import Unclear
 from rules.plan import PlanTask, TaskKind
@@ -96,8 +97,8 @@ def bring_up(turn: Turn, due: tuple[DueReminder, ...]) -> None:
     turn.urgency = Urgency.REMINDER
     if turn.homeowner.standing is not Standing.ACTIVE:
         return
-    for case in turn.homeowner.lawns:  # what has been learned since, of weather or region, may have moved the plan
-        turn.keep_case(_replanned(turn, measuring.caught_up(case, turn.known, turn.today)))
+    for case in turn.homeowner.lawns:  # what whoever runs this has learned since may have moved the plan
+        turn.keep_case(_replanned(turn, case))
     due_tasks = _still_open(turn, due)
     if not due_tasks:
         return
@@ -108,7 +109,26 @@ def bring_up(turn: Turn, due: tuple[DueReminder, ...]) -> None:
     elif here.hour >= turn.homeowner.last_hour or turn.homeowner.last_unasked_on == today:
         _move_all(turn, due_tasks, today + timedelta(days=1))
     else:
-        _say_one(turn, due_tasks, today)
+        news = {number: _weather_news(turn, number) for number in sorted({number for number, _ in due_tasks})}
+        _say_one(turn, _still_open(turn, due), today, news)
+
+
+def _weather_news(turn: Turn, lawn: int) -> list[Text]:
+    """Weather that came in, or a freeze that went on, after the odds of a lawn were told: taken up where it can be
+    said, with what it changes.
+    """
+    active = turn.homeowner.active_lawn
+    turn.update(active_lawn=lawn)
+    before = turn.case
+    turn.keep_case(measuring.caught_up(before, turn.known, turn.today))
+    parts: list[Text] = []
+    if turn.case.measured is not None and turn.case is not before:
+        replan(turn)
+        changes = telling_plan.difference_parts(turn, before)
+        came = text("weather-came", **measured_values(turn.case))
+        parts = [came, *(changes or [text("weather-came-same")]), *credit_parts(turn.case.measured)]
+    turn.update(active_lawn=active)
+    return parts
 
 
 def _still_open(turn: Turn, due: tuple[DueReminder, ...]) -> list[tuple[int, Task]]:
@@ -131,13 +151,14 @@ def _not_on(told_on: tuple[date, ...], day: date) -> tuple[date, ...]:
     return tuple(told for told in told_on if told < day)
 
 
-def _say_one(turn: Turn, due_tasks: list[tuple[int, Task]], today: date) -> None:
+def _say_one(turn: Turn, due_tasks: list[tuple[int, Task]], today: date, news: dict[int, list[Text]]) -> None:
     fresh = [item for item in due_tasks if _is_useful(item[1], today)]
     stale = [item for item in due_tasks if not _is_useful(item[1], today)]
     for number, task in stale:
         turn.put_task(replace(task, state=TaskState.PASSED, closed_on=today), number)
     fresh.sort(key=lambda item: urgency_of(item[1]))
-    before = _folded(stale)
+    lawn = fresh[0][0] if fresh else turn.homeowner.active_lawn
+    before = [*_folded(stale), *news.get(lawn, [])]
     if fresh:
         _forget_what_was_left_open(turn)
         _say_first(turn, fresh, today, *before)
@@ -195,7 +216,6 @@ def say_task(turn: Turn, task: Task, others: tuple[Task, ...], *before: Text) ->
     parts = list(before)
     if len(turn.homeowner.lawns) > 1:
         parts.append(text("remind-lawn", place=telling.lawn_text(turn.case, turn.homeowner.lawns)))
-    parts.extend(_late_weather(turn))
     spots = [task.spot, *(other.spot for other in others)]
     parts.extend(telling_plan.reminder_parts(planned, spots, turn.today, _why_again(task, turn.today)))
     told = replace(task, told_on=(*task.told_on, turn.today))
@@ -209,18 +229,6 @@ def say_task(turn: Turn, task: Task, others: tuple[Task, ...], *before: Text) ->
     turn.update(last_told_task=(turn.case.number, task.key), task_was_last=True)
     is_numbered = task.kind not in COUNTED  # there a typed number is the count
     turn.say(*parts, choices=task_choices(turn.case, told), photos=_first_photo(turn, task), numbered=is_numbered)
-
-
-def _late_weather(turn: Turn) -> list[Text]:
-    """Weather that came in after the odds were told: said once, with what it changes."""
-    if turn.case.measured is None or not turn.case.measured.came_late or _LATE_WEATHER in turn.case.told:
-        return []
-    changes = telling_plan.difference_parts(turn, replace(turn.case, measured=None))
-    turn.update_case(told=(*turn.case.told, _LATE_WEATHER))
-    return [text("weather-came", **measured_values(turn.case)), *(changes or [text("weather-came-same")])]
-
-
-_LATE_WEATHER = "late-weather"
 
 
 def _why_again(task: Task, today: date) -> str:

@@ -26,7 +26,7 @@ def tell_cold(turn: Turn, view: LawnView, measured: Measured) -> None:
     parts = [_air(turn, spot, measured), *where, _ground(spot), _limit(view, spot)]
     chart = _chart(turn, spot)
     alt = alt_of(chart, metric=turn.homeowner.metric) if chart else None
-    turn.say(*parts, *_credit(measured), chart=chart, chart_alt=alt)
+    turn.say(*parts, *credit_parts(measured), chart=chart, chart_alt=alt)
 
 
 def _chart(turn: Turn, spot: SpotView) -> TraceChart | None:
@@ -79,5 +79,6 @@ def _limit(view: LawnView, spot: SpotView) -> Text:
     return text(key, half=TemperatureC(spot.half_die_c, NORMAL_90.value * spot.half_die_sd_dc))
 
 
-def _credit(measured: Measured) -> list[Text]:
+def credit_parts(measured: Measured) -> list[Text]:
+    """The credit that must stand wherever this weather does."""
     return [text("weather-credit", credit=Verbatim(measured.credit))] if measured.credit else []

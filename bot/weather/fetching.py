@@ -73,7 +73,7 @@ async def fetch_onto(
 
 
 class Fetcher:
-    """Grants the wishes of a living book, some at a time."""
+    """Grants the wishes of a living book, some at a time. A wish stays until its weather is there or cannot be had."""
 
     def __init__(self, data: Path, book: LivingBook, clock: Clock, open_: Open) -> None:
         self._shelf = Shelf(data)
@@ -85,6 +85,7 @@ class Fetcher:
     async def run(self) -> int:
         """Fetch for the next places that are wished for; how many were had."""
         now = self._clock.now()
+        self._book.forget_granted(now.date())
         ready = [cell for cell in self._book.wishes if self._not_before.get(cell, now) <= now][:CELLS_AT_ONCE]
         if not ready:
             return 0
@@ -92,15 +93,16 @@ class Fetcher:
             return sum([await self._grant(live, cell, now) for cell in ready])
 
     async def _grant(self, live: LiveWeather, cell: Cell, now: datetime) -> bool:
-        on = self._book.wishes.pop(cell)
-        self._not_before[cell] = now + AGAIN_LATER
+        wish = self._book.wishes[cell]
         try:
-            await fetch_onto(self._shelf, live, cell, (on - BEFORE_FREEZE, now.date()))
-        except TryLater as error:
+            await fetch_onto(self._shelf, live, cell, (wish.on - BEFORE_FREEZE, now.date()))
+        except (TryLater, OSError) as error:
             self._not_before[cell] = now + AGAIN_SOON
-            log.warning("No weather now: %s", error)
+            log.warning("No weather now, tried again later: %s", error)
             return False
         except AfterfrostError as error:
+            self._not_before[cell] = now + AGAIN_LATER
             log.warning("No weather: %s", error)
             return False
+        self._not_before[cell] = now + AGAIN_SOON  # it may not have held what was wished for
         return True

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import logging
+from dataclasses import dataclass
 from datetime import date, timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -22,15 +23,32 @@ Cell = tuple[float, float]
 """A place as coarse as weather is: some 10 km."""
 CELL_DECIMALS = 1
 MOST_WISHES = 2000
-SEARCHED_BACK = timedelta(days=60)
+SEARCHED_BACK = timedelta(days=150)
 """How far back weather is wished for where the day of the freeze is not known."""
+KEPT_FOR = timedelta(days=30)
+"""How long a wish stands when nothing comes."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Wish:
+    """Weather that was asked about: the place, the day meant (None: any of the winter), and when it was asked."""
+
+    place: Place
+    day: date | None
+    give_or_take_days: int
+    asked_on: date
+
+    @property
+    def on(self) -> date:
+        """The first day that matters."""
+        return (self.day or self.asked_on - SEARCHED_BACK) - timedelta(days=self.give_or_take_days)
 
 
 class LivingBook:
     """The `NearWeather` of a running service: whichever book is whole. Before the first `refresh` it knows nothing."""
 
     def __init__(self, data: Path) -> None:
-        self.wishes: dict[Cell, date] = {}
+        self.wishes: dict[Cell, Wish] = {}
         self._data = data
         self._marks: Marks = ()
         self._book: WeatherBook | None = None
@@ -55,16 +73,27 @@ class LivingBook:
         return self._book
 
     def freeze_near(self, place: Place, on: date | None, give_or_take_days: int, asked_on: date) -> Measured | None:
-        """As `WeatherBook.freeze_near`. A place without an answer is noted, so that its weather can be fetched."""
+        """As `WeatherBook.freeze_near`. What is not at hand, or may go on, is noted, so that it can be fetched."""
         found = self._book.freeze_near(place, on, give_or_take_days, asked_on) if self._book else None
-        if found is None:
-            self._wish(place, on or asked_on - SEARCHED_BACK)
+        if found is None or self._may_go_on(found):
+            self._wish(Wish(place=place, day=on, give_or_take_days=give_or_take_days, asked_on=asked_on))
         return found
 
-    def _wish(self, place: Place, on: date) -> None:
-        cell = round(place.latitude, CELL_DECIMALS), round(place.longitude, CELL_DECIMALS)
-        if cell in self.wishes or len(self.wishes) < MOST_WISHES:
-            self.wishes[cell] = min(on, self.wishes.get(cell, on))
+    def forget_granted(self, today: date) -> None:
+        """Drop the wishes whose weather is at hand, and those that stood for long."""
+        for cell, wish in list(self.wishes.items()):
+            found = self._book and self._book.freeze_near(wish.place, wish.day, wish.give_or_take_days, wish.asked_on)
+            if (found and not self._may_go_on(found)) or wish.asked_on < today - KEPT_FOR:
+                del self.wishes[cell]
+
+    def _may_go_on(self, found: Measured) -> bool:
+        return self._book is not None and self._book.may_go_on(found)
+
+    def _wish(self, wish: Wish) -> None:
+        cell = round(wish.place.latitude, CELL_DECIMALS), round(wish.place.longitude, CELL_DECIMALS)
+        old = self.wishes.get(cell)
+        if (old is None and len(self.wishes) < MOST_WISHES) or (old is not None and wish.on < old.on):
+            self.wishes[cell] = wish
 
     def cold_here(
         self, measured: Measured, snow_in: float | None, own: OwnReading | None, traits: SpotTraits

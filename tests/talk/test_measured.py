@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
-from datetime import date
+from datetime import UTC, date, datetime
 
 import pytest
 
@@ -14,8 +14,9 @@ from bot.talk import advice
 from bot.talk.case import Measured, Place
 from bot.talk.chart import HalfDie, TraceChart
 from bot.talk.known import Known
-from bot.weather.book import Page, WeatherBook
+from bot.weather.book import Page, WeatherBook, book_of
 from rules.site_cold import Basis, OwnReading, SiteCold, SpotTraits
+from rules.weather import between
 from tests.fakes.coast import coast_known, coast_weather
 from tests.talk.conversation import WORDS, Conversation
 
@@ -127,8 +128,8 @@ def test_back_and_a_changed_day_look_the_weather_up_again() -> None:
     assert conversation.case.measured is None
     conversation.say("Dec 20")
     assert conversation.asked == "air_min"
-    conversation.say("back", "Feb 6")
-    assert conversation.case.measured is None, "a freeze that is still to come on the day of the talk"
+    conversation.say("back", "Jan 16")
+    assert conversation.asked == "weather_fits"
 
 
 def test_an_owner_who_is_not_sure_of_the_day_gets_the_winter_s_coldest() -> None:
@@ -310,3 +311,76 @@ def test_the_picture_comes_with_the_cold_and_is_told_in_words_too() -> None:
 def test_no_picture_of_a_soil_colder_than_any_measured() -> None:
     conversation = summary(Spoiled(cold={"is_beyond_measured": True}))
     assert all(say.chart is None for say in conversation.heard)
+
+
+def test_the_middle_of_a_state_is_near_no_station() -> None:
+    """Who names only a state is told no distance, and asked how cold it got."""
+    rough = replace(conversation_place(talk()), is_rough=True)
+    conversation = at_the_weather(replace(coast_known(), find_places=lambda said: (rough,)))
+    assert conversation.asked == "air_min"
+
+
+def test_weather_that_comes_in_between_is_used_for_the_first_odds() -> None:
+    """After the owner said how cold it got and before the odds: both count, and nothing is asked again."""
+    conversation = at_the_weather(coast_known(has_weather=False))
+    conversation.say("8 F")
+    conversation.known = coast_known()
+    conversation.say("3 nights", "no snow", "raleigh", "straw")
+    assert conversation.case.measured is not None and conversation.case.measured.came_late
+    assert "Pinders Mill Airfield read 14 °F on Sun, Jan 17, you read 8 °F" in conversation.text
+    assert {"air_min", "days_cold", "snow"} <= {answer.question for answer in conversation.case.answers}
+
+
+def test_what_was_said_of_one_station_is_not_kept_for_another() -> None:
+    """A changed place asks again whether its weather fits."""
+    conversation = at_the_weather()
+    conversation.say("yes", "change", "1", "Osprey Ferry")
+    assert conversation.asked == "weather_fits"
+    assert "Osprey Ferry Landing" in conversation.text
+
+
+def test_after_late_weather_a_corrected_place_keeps_what_was_said_of_the_cold() -> None:
+    conversation = planned_without_weather()
+    conversation.known = coast_known()
+    next_reminder(conversation)
+    conversation.say("change", "1", "Osprey Ferry")
+    assert conversation.case.measured is not None
+    assert (conversation.case.measured.code, conversation.case.measured.came_late) == ("Osprey Ferry Landing", True)
+    assert {"air_min", "days_cold", "snow"} <= {answer.question for answer in conversation.case.answers}
+    assert conversation.asked != "weather_fits"
+
+
+def until(last_on: date) -> Known:
+    """The coast's weather as far as it was known on a day."""
+    kept = [page.kept for page in coast_weather().pages.values()]
+    early = [replace(each, daily=between(each.daily, each.daily.days[0].item(), last_on)) for each in kept]
+    return with_weather(book_of(early))
+
+
+def test_a_freeze_that_goes_on_is_told_again_when_it_got_colder() -> None:
+    """Told on its second day; its coldest night comes after. The odds move, and the next reminder says why."""
+    conversation = Conversation(known=until(date(2027, 1, 16)))
+    conversation.now = datetime(2027, 1, 17, 17, tzinfo=UTC)
+    conversation.arrive()
+    conversation.say("Pinders Mill", "yesterday")
+    assert "read 18 °F" in conversation.text
+    conversation.say("yes", "raleigh", "straw")
+    for _ in range(20):
+        if not conversation.asked:
+            break
+        conversation.say("yes" if conversation.asked in ("time_ok", "keep_track") else "not sure")
+    before = advice.lawn_view(conversation.case, conversation.known).spots[0]
+    conversation.known = coast_known()
+    assert advice.lawn_view(conversation.case, conversation.known).spots[0].cold.basis is Basis.MODELLED
+    told = next_reminder(conversation)
+    assert "read 14 °F at its lowest, on Sun, Jan 17" in told
+    after = advice.lawn_view(conversation.case, conversation.known).spots[0]
+    assert after.cold.crown.min_c < before.cold.crown.min_c
+    assert conversation.case.measured is not None and not conversation.case.measured.came_late
+
+
+def test_late_weather_of_a_model_is_told_with_its_credit() -> None:
+    credit = "Weather data by a model (CC BY 4.0), example.org"
+    conversation = planned_without_weather()
+    conversation.known = with_weather(Spoiled(measured={"is_thermometer": False, "credit": credit}))
+    assert credit in next_reminder(conversation)

@@ -152,7 +152,8 @@ class _Page:
         if chart is None:
             return self._problem(request, MISSING)
         content = await self._charts.picture(chart, language=homeowner.language, metric=homeowner.metric)
-        return Response(content, media_type="image/png", headers={"cache-control": "private, max-age=3600"})
+        # Not kept for long: the same message is drawn anew when its reader changes to other units.
+        return Response(content, media_type="image/png", headers={"cache-control": "private, max-age=60"})
 
     async def calendar(self, request: Request) -> Response:
         """The open dates of the plan as a file."""

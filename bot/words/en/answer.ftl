@@ -15,7 +15,10 @@ summary-cold-measured = { $kind ->
     [model] How cold it got: air down to { $air } on { $day }, by a weather model for your place.
    *[thermometer] How cold it got: air down to { $air } on { $day }, read at { $station }, { $distance } from you.
  }
-summary-cold-both = How cold it got: { $station } read { $theirs } on { $day }, you read { $yours }. I take { $air } for your yard.
+summary-cold-both = { $kind ->
+    [model] How cold it got: a weather model has { $theirs } on { $day }, you read { $yours }. I take { $air } for your yard.
+   *[thermometer] How cold it got: { $station } read { $theirs } on { $day }, you read { $yours }. I take { $air } for your yard.
+ }
 summary-cold-higher = It stands { $height } higher than you.
 summary-cold-lower = It lies { $height } lower than you.
 summary-cold-filled = { $filled ->

@@ -30,7 +30,7 @@ coldest_on-month = about a month ago
     .said = a month ago | last month | four weeks ago
 
 ask-weather_fits = { $kind ->
-    [model] I looked at the weather. No thermometer is near you, but a weather model has { $air } as the lowest air at your place, on { $day }. Does that fit what you saw?
+    [model] I looked at the weather. No thermometer is near you, but a weather model has { $air } as the lowest air at your place, on { $day }. ({ $credit }) Does that fit what you saw?
    *[thermometer] I looked at the weather. The station at { $station }, { $distance } from you, read { $air } at its lowest, on { $day }. Does that fit what you saw?
  }
 help-weather_fits = Say "yes", "colder" or "milder". Or type what your own thermometer read, like "14".

@@ -125,6 +125,9 @@ def air_here(station_c: float, station_sd_dc: float, own: OwnReading | None) -> 
     own_sd_dc = max(own.sd_dc, facts.OWN_THERMOMETER_SD_DC.value)
     weight = station_sd_dc**2 / (station_sd_dc**2 + own_sd_dc**2)
     sd = station_sd_dc * own_sd_dc / math.hypot(station_sd_dc, own_sd_dc)
+    apart = abs(own.air_c - station_c)
+    if apart > 2 * math.hypot(station_sd_dc, own_sd_dc):  # one of the two is wrong, and nobody knows which
+        sd = max(sd, apart / 2)
     return AirHere(shift_dc=weight * (own.air_c - station_c), sd_dc=sd)
 
 

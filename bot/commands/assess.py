@@ -26,6 +26,7 @@ from bot.talk.messages import Verbatim, text
 from bot.talk.turn import Turn
 from bot.words import Words
 from rules.combine import Effect, Sign
+from rules.facts.soil import NORMAL_90
 from rules.feeding import FeedDose, FeedRefusal
 from rules.plan import CarePlan, PlanTask
 from rules.second_opinion import second_opinion
@@ -40,7 +41,7 @@ class LawnFileError(AfterfrostError):
 
 
 class Range(BaseModel):
-    """A value with its likely range (eight chances in ten for fractions, one standard deviation for temperatures)."""
+    """A value with its likely range (eight chances in ten for fractions, nine in ten for temperatures)."""
 
     low: float
     middle: float
@@ -317,7 +318,8 @@ def _rule_of_thumb(spot: SpotView, view: LawnView) -> RuleOfThumbOut | None:
     )
 
 
-def _around(middle: float, spread: float) -> Range:
+def _around(middle: float, sd: float) -> Range:
+    spread = NORMAL_90.value * sd
     return Range(low=round(middle - spread, 2), middle=round(middle, 2), high=round(middle + spread, 2))
 
 

@@ -77,7 +77,7 @@ def lawn_view(case: Case, known: Known) -> LawnView:
         cultivar=cultivar,
         grass_is_guess=is_guess,
         place_is_stand_in=answers.settled_place(case) is None,
-        measured=case.measured,
+        measured=answers.measured(case),
         season=season,
         spots=views,
     )
@@ -107,8 +107,9 @@ def freeze_on(case: Case, known: Known) -> date:
     for grass of April.
     """
     told = answers.coldest_day(case)
-    if case.measured is not None:
-        return case.measured.coldest_on
+    measured = answers.measured(case)
+    if measured is not None:
+        return measured.coldest_on
     if told is not None:
         return told.on
     if known.freeze is not None and known.freeze.coldest_on is not None:
@@ -230,8 +231,9 @@ def _spot_view(
     traits = traits_of(case, spot)
     place = answers.place_or_stand_in(case)
     latitude = _within(place.latitude, 18.0, 45.0)
-    if case.measured is not None:
-        cold = measuring.measured_cold(case, case.measured, known, traits, latitude)
+    measured = answers.measured(case)
+    if measured is not None:
+        cold = measuring.measured_cold(case, measured, known, traits, latitude)
     else:
         cold = told_site_cold(cold_told(case, known), latitude, traits)
     signs = signs_of(case, spot)

@@ -13,6 +13,7 @@ from bot.talk.case import (
     Case,
     DayTold,
     LabelTold,
+    Measured,
     NamesTold,
     NotSure,
     NumberTold,
@@ -120,6 +121,13 @@ def air_min(case: Case) -> TemperatureTold | None:
 def coldest_day(case: Case) -> DayTold | None:
     """The told day of the worst cold."""
     return value_as(case, "coldest_on", DayTold)
+
+
+def measured(case: Case) -> Measured | None:
+    """The freeze as it was measured near, where it is the one the owner means."""
+    found = case.measured
+    is_unsure = found is not None and found.is_other and code(case, "weather_other") != "yes"
+    return None if is_unsure else found
 
 
 def area_sqft(case: Case, spot: str = "") -> float | None:

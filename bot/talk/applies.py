@@ -34,7 +34,7 @@ def out_of_scope(case: Case) -> str | None:
 def is_frost(case: Case) -> bool:
     """Whether the cold could have hurt anything at all: measured frost could, whatever was read beside it."""
     air = answers.air_min(case)
-    return case.measured is not None or air is None or air.mean_c <= NOT_FREEZING_ABOVE_C.value
+    return answers.measured(case) is not None or air is None or air.mean_c <= NOT_FREEZING_ABOVE_C.value
 
 
 def ours(case: Case, spot: str) -> bool:
@@ -52,7 +52,17 @@ def place_unknown(case: Case, spot: str) -> bool:
 
 def was_measured(case: Case, spot: str) -> bool:
     """Measured in time to be told instead of asked."""
-    return case.measured is not None and not case.measured.came_late
+    measured = answers.measured(case)
+    return measured is not None and not measured.came_late
+
+
+def is_another_day(case: Case, spot: str) -> bool:
+    """The station read no frost on the day the owner named, but on another one."""
+    return case.measured is not None and case.measured.is_other
+
+
+def weather_is_told(case: Case, spot: str) -> bool:
+    return was_measured(case, spot) and not is_another_day(case, spot)
 
 
 def air_is_open(case: Case, spot: str) -> bool:
@@ -65,8 +75,9 @@ def days_are_open(case: Case, spot: str) -> bool:
 
 
 def snow_matters(case: Case, spot: str) -> bool:
-    may_have_snowed = case.measured is None or case.measured.came_late or case.measured.may_have_snowed
-    return _snow_counts(case) and may_have_snowed
+    measured = answers.measured(case)
+    is_open = measured is None or measured.came_late or measured.may_have_snowed
+    return _snow_counts(case) and (is_open or answers.code(case, "weather_fits") == "snowed")
 
 
 def _snow_counts(case: Case) -> bool:

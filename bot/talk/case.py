@@ -232,6 +232,9 @@ class Measured:
     days_filled : days whose reading was missing
     snow_in : lying on its coldest day [in], measured or worked out
     may_have_snowed : something fell in the cold, or nobody measured whether it did
+    snow_is_measured : its snow was read, not worked out
+    record_first_on, record_last_on : the days its record holds
+    is_other : of another day than the owner named, on which it read no frost; counts once they say that they mean it
     came_late : it was not at hand yet when the owner was asked how cold it got; what they said then still counts
     """
 
@@ -251,6 +254,10 @@ class Measured:
     days_filled: int
     snow_in: float
     may_have_snowed: bool
+    snow_is_measured: bool = True
+    record_first_on: date | None = None
+    record_last_on: date | None = None
+    is_other: bool = False
     came_late: bool = False
 
 

@@ -9,9 +9,11 @@ from bot.talk import answers
 from bot.talk.case import Case, DayTold, Measured, TemperatureTold
 from bot.talk.chart import HalfDie, TraceChart
 from bot.talk.known import Known
+from rules.facts.cold import FELT_DIFFERENCE_DC, FELT_DIFFERENCE_SD_DC, FREEZE_MISDATED_DAYS
 from rules.site_cold import ColdTold, OwnReading, SiteCold, SpotTraits, air_here, told_site_cold
 
 _ASKED_FOR = ("place", "place_which", "state", "coldest_on")
+_ABOUT_WEATHER = frozenset({"weather_fits", "weather_other"})
 _COLDER_DC = 0.5  # news worth telling
 
 
@@ -26,10 +28,11 @@ def looked_up(before: Case, case: Case, known: Known, today: date) -> Case:
     if is_same and (case.measured is not None or was_told):
         return case
     if not is_same:
-        case = answers.keep_answers(case, lambda answer: answer.question != "weather_fits")
-    late = was_told and (before.measured is None or before.measured.came_late)
-    now = found(case, known, today)
-    return replace(case, measured=_marked(now, came_late=late or answers.find(case, "air_min") is not None))
+        case = answers.keep_answers(case, lambda answer: answer.question not in _ABOUT_WEATHER)
+    was_late = was_told and (before.measured is None or before.measured.came_late)
+    late = was_late or answers.find(case, "air_min") is not None
+    now = found(case, known, today) or (None if late else found_another_day(case, known, today))
+    return replace(case, measured=_marked(now, came_late=late))
 
 
 def _marked(measured: Measured | None, *, came_late: bool) -> Measured | None:
@@ -45,6 +48,21 @@ def found(case: Case, known: Known, today: date) -> Measured | None:
         return known.weather.freeze_near(place, day.value.on, day.value.give_or_take_days, today)
     named_on = known.freeze.coldest_on if known.freeze else None
     return known.weather.freeze_near(place, named_on, 0, today)
+
+
+def found_another_day(case: Case, known: Known, today: date) -> Measured | None:
+    """The winter's coldest freeze where the station read no frost on the day the owner named, and that near it that
+    they may mean it.
+    """
+    place, told = answers.settled_place(case), answers.coldest_day(case)
+    if known.weather is None or place is None or place.is_rough or told is None:
+        return None
+    other = known.weather.freeze_near(place, None, 0, today)
+    if other is None or other.record_first_on is None or other.record_last_on is None:
+        return None
+    was_read = other.record_first_on <= told.on <= other.record_last_on
+    is_near = abs((other.coldest_on - told.on).days) <= FREEZE_MISDATED_DAYS.value
+    return replace(other, is_other=True) if was_read and is_near else None
 
 
 def caught_up(case: Case, known: Known, today: date) -> Case:
@@ -86,20 +104,28 @@ def measured_cold(case: Case, measured: Measured, known: Known, traits: SpotTrai
 
 def chart(case: Case, known: Known, traits: SpotTraits, half_die: HalfDie) -> TraceChart | None:
     """The hours of a measured freeze at a spot, as a picture; None where they are not at hand."""
-    if case.measured is None or known.weather is None:
+    measured = answers.measured(case)
+    if measured is None or known.weather is None:
         return None
     snow_in = answers.number(case, "snow")
-    return known.weather.chart_here(case.measured, snow_in, _own_reading(case), traits, half_die)
+    return known.weather.chart_here(measured, snow_in, _own_reading(case), traits, half_die)
 
 
 def _own_reading(case: Case) -> OwnReading | None:
-    told = answers.air_min(case)
-    return OwnReading(air_c=told.mean_c, sd_dc=told.sd_dc) if told else None
+    """What the owner read; where they only felt that it was colder or milder, some degrees of that."""
+    told, measured = answers.air_min(case), answers.measured(case)
+    if told is not None:
+        return OwnReading(air_c=told.mean_c, sd_dc=told.sd_dc)
+    ways = {"colder": -1, "milder": 1}
+    way = ways.get(answers.code(case, "weather_fits") or "", 0)
+    if measured is None or not way:
+        return None
+    return OwnReading(air_c=measured.air_min_c + way * FELT_DIFFERENCE_DC.value, sd_dc=FELT_DIFFERENCE_SD_DC.value)
 
 
 def air_here_c(case: Case) -> TemperatureTold | None:
     """The lowest air of the freeze as far as it is known: as the owner read it, else as it was measured."""
-    told, measured = answers.air_min(case), case.measured
+    told, measured = answers.air_min(case), answers.measured(case)
     if told is not None or measured is None:
         return told
     return TemperatureTold(mean_c=measured.air_min_c, sd_dc=measured.air_sd_dc)

@@ -23,6 +23,7 @@ from bot.talk.applies import (
     days_are_open,
     grass_code,
     has_height,
+    is_another_day,
     is_frost,
     may_be_fed,
     named_other,
@@ -35,7 +36,7 @@ from bot.talk.applies import (
     several_places,
     slow_share_open,
     snow_matters,
-    was_measured,
+    weather_is_told,
     zone_is_open,
 )
 from bot.talk.case import (
@@ -49,7 +50,7 @@ from bot.talk.case import (
     PlacesTold,
     TemperatureTold,
 )
-from bot.talk.messages import ClockTime, Day, DistanceMiles, Number, TemperatureC, Text, Value, Verbatim, text
+from bot.talk.messages import ClockTime, Text, Verbatim, text
 from bot.talk.question import (
     Context,
     Question,
@@ -62,11 +63,12 @@ from bot.talk.question import (
     yes_no,
 )
 from bot.talk.understand import Unclear
+from bot.talk.weather_answers import measured_values, read_air, read_fits
 from rules.evidence import sign_codes
 from rules.facts.areas import PACE_FT
 from rules.grasses import cultivar
 from rules.identify import BladeTip, BladeWidth, Feel, Runners
-from rules.units import KM_PER_MILE, f_to_c
+from rules.units import f_to_c
 
 FIRST_ANSWER_WITHIN = 8  # questions before the first useful answer
 COMMON_GRASSES = ("st_augustine", "bermuda", "zoysia", "centipede")
@@ -124,29 +126,6 @@ def _read_cultivar(question: Question, said: str, context: Context) -> AnswerVal
     if understand.yes_no(said) is False:
         return NotSure()
     return parse_choice(question, said, context)
-
-
-def _read_fits(question: Question, said: str, context: Context) -> AnswerValue | Unclear:
-    """Yes, or a temperature of their own, or one of the choices; a plain no still leaves which way."""
-    if understand.yes_no(said) is True:
-        return Picked(code="fits")
-    return choice_or(lambda words, _: understand.temperature(words, context.metric))(question, said, context)
-
-
-def measured_values(case: Case) -> dict[str, Value]:
-    """What was measured near a lawn, for its question and for the summary."""
-    measured = case.measured
-    if measured is None:
-        return {}
-    return {
-        "station": Verbatim(measured.station),
-        "distance": DistanceMiles(measured.distance_km / KM_PER_MILE),
-        "air": TemperatureC(measured.air_min_c),
-        "day": Day(measured.coldest_on),
-        "kind": Verbatim("thermometer" if measured.is_thermometer else "model"),
-        "filled": Number(measured.days_filled),
-        "credit": Verbatim(measured.credit),
-    }
 
 
 def _read_spots(question: Question, said: str, context: Context) -> AnswerValue | Unclear:
@@ -253,19 +232,26 @@ QUESTIONS: tuple[Question, ...] = (
         value=_coldest,
     ),
     Question(
-        id="weather_fits",
-        takes_number=True,
+        id="weather_other",
         stage=Stage.FIRST,
-        parse=_read_fits,
-        applies=was_measured,
-        choices=fixed("fits", "colder", "milder"),
+        parse=yes_no,
+        applies=is_another_day,
+        choices=fixed("yes", "no"),
+        values=lambda case, local_now: measured_values(case),
+    ),
+    Question(
+        id="weather_fits",
+        stage=Stage.FIRST,
+        parse=read_fits,
+        applies=weather_is_told,
+        choices=fixed("fits", "colder", "milder", "snowed"),
         values=lambda case, local_now: measured_values(case),
     ),
     Question(
         id="air_min",
         takes_number=True,
         stage=Stage.FIRST,
-        parse=choice_or(lambda said, context: understand.temperature(said, context.metric)),
+        parse=read_air,
         applies=air_is_open,
         choices=fixed(*_AIR_MIN),
         value=_air,

@@ -293,7 +293,7 @@ _RANGED = frozenset({"too_big", "too_small", "negative", "zero"})
 def _bound(value: float, instance: Instance) -> Value:
     """A bound of the allowed range in the unit the question is about."""
     match instance.question.id:
-        case "air_min":
+        case "air_min" | "weather_fits":
             return TemperatureC(value)
         case "mow_height" | "notch" | "snow":
             return LengthIn(value)

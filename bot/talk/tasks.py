@@ -11,10 +11,10 @@ from bot.talk.effects import Choice, Urgency
 from bot.talk.followup import open_tasks, urgency_of
 from bot.talk.incoming import DueReminder
 from bot.talk.messages import Day, Several, Text, text
-from bot.talk.questions import measured_values
 from bot.talk.telling_cold import credit_parts
 from bot.talk.turn import Turn
 from bot.talk.understand import Unclear
+from bot.talk.weather_answers import measured_values
 from rules.plan import PlanTask, TaskKind
 
 TOKEN_TASK = "t"

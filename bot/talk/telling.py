@@ -44,6 +44,7 @@ from bot.talk.question import Instance
 from bot.talk.questions import place_text
 from bot.talk.telling_cold import tell_cold
 from bot.talk.turn import Turn
+from rules.facts.soil import NORMAL_90
 from rules.grasses import cultivar, grass
 from rules.identify import Runners
 from rules.second_opinion import second_opinion
@@ -94,15 +95,15 @@ _TOLD_SIGNS = frozenset({"slimy_runners", "firm_runners", "orange_rings", "track
 
 def _why(view: LawnView, spot: SpotView) -> Text:
     """Why: the tolerance of the grass against what its growing points probably felt, and what protects it."""
+    felt = TemperatureC(spot.cold.crown.min_c, NORMAL_90.value * spot.cold.crown.sd_dc)
     if len(spot.half_die_range_c) > 1:
         low_c, high_c = spot.half_die_range_c
-        felt = TemperatureC(spot.cold.crown.min_c, spot.cold.crown.sd_dc)
         return text("summary-why-unsure", low=TemperatureC(low_c), high=TemperatureC(high_c), felt=felt)
     values: dict[str, Value] = {
-        "half": TemperatureC(spot.half_die_c, spot.half_die_sd_dc),
-        "felt": TemperatureC(spot.cold.crown.min_c, spot.cold.crown.sd_dc),
+        "half": TemperatureC(spot.half_die_c, NORMAL_90.value * spot.half_die_sd_dc),
+        "felt": felt,
         "air": TemperatureC(spot.cold.air_min_c),
-        "soil": TemperatureC(spot.cold.soil_2in_min_c, spot.cold.soil_2in_sd_dc),
+        "soil": TemperatureC(spot.cold.soil_2in_min_c, NORMAL_90.value * spot.cold.soil_2in_sd_dc),
     }
     key = "summary-why-rhizomes" if grass(view.code).has_rhizomes else "summary-why"
     return text(f"{key}-snow" if snow_protected(spot.cold) else key, **values)
@@ -110,7 +111,7 @@ def _why(view: LawnView, spot: SpotView) -> Text:
 
 def _rule_of_thumb(view: LawnView, spot: SpotView) -> list[Text]:
     """What practitioners go by, where it says something else than the odds, and why."""
-    if view.grass_is_guess:
+    if view.grass_is_guess or spot.cold.is_beyond_measured:
         return []
     told = second_opinion(view.code, view.cultivar, spot.cold, spot.top)
     if told is None or told.agrees:

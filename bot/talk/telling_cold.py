@@ -7,9 +7,9 @@ from bot.talk.advice import LawnView, SpotView, snow_protected
 from bot.talk.case import Measured
 from bot.talk.chart import HalfDie, TraceChart
 from bot.talk.messages import HeightM, TemperatureC, Text, Value, Verbatim, text
-from bot.talk.questions import measured_values
 from bot.talk.telling_chart import alt_of
 from bot.talk.turn import Turn
+from bot.talk.weather_answers import measured_values
 from rules.facts.soil import NORMAL_90
 from rules.facts.stations import HEIGHT_TOLD_FROM_M
 from rules.grasses import grass
@@ -23,7 +23,7 @@ def tell_cold(turn: Turn, view: LawnView, measured: Measured) -> None:
     """
     spot = view.spots[0]
     where = [*_height(measured), *_filled(turn, measured)]
-    parts = [_air(turn, spot, measured), *where, _ground(spot), _limit(view, spot)]
+    parts = [_air(turn, spot, measured), *where, _ground(turn, spot, measured), _limit(view, spot)]
     chart = _chart(turn, spot)
     alt = alt_of(chart, metric=turn.homeowner.metric) if chart else None
     turn.say(*parts, *credit_parts(measured), chart=chart, chart_alt=alt)
@@ -40,10 +40,16 @@ def _chart(turn: Turn, spot: SpotView) -> TraceChart | None:
 def _air(turn: Turn, spot: SpotView, measured: Measured) -> Text:
     values = measured_values(turn.case)
     told = answers.air_min(turn.case)
+    way = answers.code(turn.case, "weather_fits")
+    if told is None and way in _WAYS:
+        return text(_WAYS[way], **(values | {"theirs": values["air"], "air": TemperatureC(spot.cold.air_min_c)}))
     if told is None:
         return text("summary-cold-measured", **values)
     both: dict[str, Value] = {"theirs": values["air"], "yours": TemperatureC(told.mean_c)}
     return text("summary-cold-both", **(values | both | {"air": TemperatureC(spot.cold.air_min_c)}))
+
+
+_WAYS = {"colder": "summary-cold-colder", "milder": "summary-cold-milder"}
 
 
 def _height(measured: Measured) -> list[Text]:
@@ -60,7 +66,7 @@ def _filled(turn: Turn, measured: Measured) -> list[Text]:
     return [text("summary-cold-filled", **measured_values(turn.case))] if measured.days_filled else []
 
 
-def _ground(spot: SpotView) -> Text:
+def _ground(turn: Turn, spot: SpotView, measured: Measured) -> Text:
     cold = spot.cold
     values: dict[str, Value] = {
         "soil": TemperatureC(cold.soil_2in_min_c, NORMAL_90.value * cold.soil_2in_sd_dc),
@@ -68,6 +74,9 @@ def _ground(spot: SpotView) -> Text:
     }
     if cold.is_beyond_measured:
         return text("summary-ground-beyond", **values)
+    told_snow = answers.number(turn.case, "snow")
+    if measured.may_have_snowed and not measured.snow_is_measured and told_snow is None:
+        return text("summary-ground-maybe-snow", **values)
     return text("summary-ground-snow" if snow_protected(cold) else "summary-ground", **values)
 
 

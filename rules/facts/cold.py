@@ -377,6 +377,24 @@ FREEZE_DAY_SLACK_DAYS = Fact(
 FREEZE_LOOK_BACK_DAYS = Fact(
     value=150, unit="days", low=90, high=210, source=EXPERT_JUDGEMENT, note="a freeze asked about is of this winter"
 )
+DIFFERENCE_TOLD_SD_DC = Fact(
+    value=1.5, unit="degC", low=1.0, high=2.5, source=EXPERT_JUDGEMENT, note='"three degrees colder than that"'
+)
+FELT_DIFFERENCE_DC = Fact(
+    value=1.5, unit="degC", low=1.0, high=3.0, source=EXPERT_JUDGEMENT, note='"it was colder here", without a number'
+)
+FELT_DIFFERENCE_SD_DC = Fact(value=2.0, unit="degC", low=1.5, high=3.0, source=EXPERT_JUDGEMENT)
+READING_FAR_OFF_DC = Fact(
+    value=14.0,
+    unit="degC",
+    low=10.0,
+    high=18.0,
+    source=EXPERT_JUDGEMENT,
+    note="25 F from a station near by: another night, another place, or another unit",
+)
+FREEZE_MISDATED_DAYS = Fact(
+    value=45, unit="days", low=20, high=60, source=EXPERT_JUDGEMENT, note="how far off a freeze may be remembered"
+)
 SHOWN_AROUND_COLDEST_DAYS = Fact(
     value=7, unit="days", low=4, high=10, source=EXPERT_JUDGEMENT, note="as many as a phone's width can show"
 )

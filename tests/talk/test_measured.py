@@ -10,12 +10,13 @@ import pytest
 
 from bot.conversation import RegionalFacts
 from bot.store.rows import dump_rendered, load_rendered
-from bot.talk import advice
+from bot.talk import advice, answers
 from bot.talk.case import Measured, Place
 from bot.talk.chart import HalfDie, TraceChart
 from bot.talk.known import Known
 from bot.weather.book import Page, WeatherBook, book_of
 from rules.site_cold import Basis, OwnReading, SiteCold, SpotTraits
+from rules.units import c_to_f
 from rules.weather import between
 from tests.fakes.coast import coast_known, coast_weather
 from tests.talk.conversation import WORDS, Conversation
@@ -127,7 +128,7 @@ def test_back_and_a_changed_day_look_the_weather_up_again() -> None:
     assert conversation.asked == "coldest_on"
     assert conversation.case.measured is None
     conversation.say("Dec 20")
-    assert conversation.asked == "air_min"
+    assert conversation.asked == "weather_other"
     conversation.say("back", "Jan 16")
     assert conversation.asked == "weather_fits"
 
@@ -384,3 +385,112 @@ def test_late_weather_of_a_model_is_told_with_its_credit() -> None:
     conversation = planned_without_weather()
     conversation.known = with_weather(Spoiled(measured={"is_thermometer": False, "credit": credit}))
     assert credit in next_reminder(conversation)
+
+
+def test_a_day_without_frost_is_not_passed_over_in_silence() -> None:
+    """The station read none then, and a freeze some days later: did they mean that one?"""
+    conversation = at_the_weather(day="Jan 10")
+    assert conversation.asked == "weather_other"
+    assert "read no frost around Sun, Jan 10. Its coldest this winter was 14 °F, on Sun, Jan 17" in conversation.text
+    conversation.say("yes")
+    assert conversation.asked == "grass"
+    assert advice.freeze_on(conversation.case, conversation.known) == date(2027, 1, 17)
+
+
+def test_who_means_another_freeze_is_asked_how_cold_it_got() -> None:
+    """Then nothing measured counts."""
+    conversation = at_the_weather(day="Jan 10")
+    conversation.say("no")
+    assert conversation.asked == "air_min"
+    conversation.say("20", "one night", "no", "raleigh", "straw")
+    assert advice.freeze_on(conversation.case, conversation.known) == date(2027, 1, 10)
+    assert "How cold it got" not in conversation.text
+
+
+def air_taken_f(conversation: Conversation) -> float:
+    return c_to_f(advice.lawn_view(conversation.case, conversation.known).spots[0].cold.air_min_c)
+
+
+@pytest.mark.parametrize(
+    ("said", "low_f", "high_f"),
+    [
+        ("3 degrees colder than that", 11.5, 13.5),
+        ("5 colder", 10.5, 13.0),
+        ("maybe 2 degrees warmer here", 14.2, 16.0),
+        ("colder by about 4 degrees", 11.0, 13.5),
+        ("14 at the airport, 9 here", 11.0, 13.5),
+        ("it was 12 at my house", 12.5, 14.0),
+        ("it got down to 10", 11.5, 13.5),
+    ],
+)
+def test_differences_and_own_readings_are_weighed_against_the_station(said: str, low_f: float, high_f: float) -> None:
+    """ "3 degrees colder" is no reading of three degrees."""
+    conversation = at_the_weather()
+    conversation.say(said)
+    assert conversation.asked == "grass"
+    assert low_f < air_taken_f(conversation) < high_f
+
+
+@pytest.mark.parametrize(("said", "code"), [("1", "fits"), ("2", "colder"), ("3", "milder"), ("4", "snowed")])
+def test_a_small_number_picks_a_line(said: str, code: str) -> None:
+    conversation = at_the_weather()
+    conversation.say(said)
+    assert answers.code(conversation.case, "weather_fits") == code
+
+
+@pytest.mark.parametrize("said", ["no", "nope", "not really", "hell no"])
+def test_a_plain_no_is_asked_which_way(said: str) -> None:
+    conversation = at_the_weather()
+    conversation.say(said)
+    assert "colder or milder" in conversation.text
+    assert conversation.asked == "weather_fits"
+
+
+@pytest.mark.parametrize("said", ["30", "-60", "mine said 60"])
+def test_a_reading_far_from_the_station_is_asked_for_again(said: str) -> None:
+    """Another night, another place or another unit. A bound is told in the owner's own unit."""
+    conversation = at_the_weather()
+    conversation.say(said if said != "30" else "42")
+    assert conversation.asked == "weather_fits"
+    assert "-51" not in conversation.text
+
+
+def test_a_reading_that_disagrees_widens_the_range_to_hold_both() -> None:
+    agreeing, disagreeing = at_the_weather(), at_the_weather()
+    agreeing.say("13")
+    disagreeing.say("30")
+    widths = [advice.lawn_view(c.case, c.known).spots[0].cold.crown.sd_dc for c in (agreeing, disagreeing)]
+    assert widths[1] > widths[0] + 1
+
+
+@pytest.mark.parametrize(("said", "way"), [("it was colder here", -1), ("milder", 1)])
+def test_colder_or_milder_without_a_number_still_counts(said: str, way: int) -> None:
+    conversation = at_the_weather()
+    conversation.say(said, "not sure", "raleigh", "straw")
+    assert (air_taken_f(conversation) - 14) * way > 0.5
+    assert ("colder" if way < 0 else "milder") in cold_message(conversation)
+
+
+@pytest.mark.parametrize("said", ["yes but we had snow, 3 inches", "it snowed here too"])
+def test_snow_that_fell_only_here_is_asked_about(said: str) -> None:
+    """A station miles off may have had none."""
+    conversation = at_the_weather()
+    conversation.say(said)
+    assert conversation.asked == "snow"
+
+
+def test_a_gap_in_the_freeze_is_told_with_the_question() -> None:
+    conversation = at_the_weather(with_weather(Spoiled(measured={"days_filled": 2})))
+    assert "It missed 2 days of the freeze, so it may have been colder" in conversation.text
+
+
+def test_snow_that_nobody_measured_is_told_as_a_doubt() -> None:
+    unknown = Spoiled(measured={"may_have_snowed": True, "snow_is_measured": False})
+    told = cold_message(summary(unknown, "yes", "not sure", "raleigh", "straw"))
+    assert "nobody measured if it was snow" in told
+    assert len(told) < 500
+
+
+def test_a_flagged_soil_is_not_told_by_the_rule_of_thumb_either() -> None:
+    conversation = summary(Spoiled(cold={"is_beyond_measured": True, "soil_2in_min_c": -7.0}))
+    assert "rule of thumb" not in conversation.text

@@ -8,6 +8,7 @@ from bot.talk.understand.areas import area
 from bot.talk.understand.choices import Options, is_exactly, pick_one, picks
 from bot.talk.understand.counts import count_of, days_count, hours_of_day, share
 from bot.talk.understand.days import day, freeze_day, later_day
+from bot.talk.understand.differences import difference_dc, own_part
 from bot.talk.understand.grasses_spoken import GrassHeard, grass
 from bot.talk.understand.labels import DoseTold, label, told_dose
 from bot.talk.understand.lawn_names import names
@@ -37,6 +38,7 @@ __all__ = [
     "count_of",
     "day",
     "days_count",
+    "difference_dc",
     "emergency",
     "first_number",
     "freeze_day",
@@ -49,6 +51,7 @@ __all__ = [
     "names",
     "notch_step",
     "other_cause",
+    "own_part",
     "pick_one",
     "picks",
     "plain",

@@ -19,6 +19,8 @@ summary-cold-both = { $kind ->
     [model] How cold it got: a weather model has { $theirs } on { $day }, you read { $yours }. I take { $air } for your yard.
    *[thermometer] How cold it got: { $station } read { $theirs } on { $day }, you read { $yours }. I take { $air } for your yard.
  }
+summary-cold-colder = How cold it got: { $theirs } on { $day } by what was measured near you. You say it was colder at your place, so I take { $air }.
+summary-cold-milder = How cold it got: { $theirs } on { $day } by what was measured near you. You say it was milder at your place, so I take { $air }.
 summary-cold-higher = It stands { $height } higher than you.
 summary-cold-lower = It lies { $height } lower than you.
 summary-cold-filled = { $filled ->
@@ -27,7 +29,8 @@ summary-cold-filled = { $filled ->
  }
 summary-ground = Two inches down the soil got no lower than about { $soil }. On top, where runners lie, it was colder: near { $felt }. Nobody measures that spot, so it is a wide range.
 summary-ground-snow = Snow is a blanket. Under it the soil two inches down got no lower than about { $soil }, the runners on top no lower than { $felt }. Nobody measures that spot, so it is a wide range.
-summary-ground-beyond = For two inches down my sum came out colder than was ever measured under grass in the South. So I don't use it to scare you. On top, where runners lie, it was near { $felt }. Nobody measures that spot.
+summary-ground-beyond = For two inches down my sum came out colder than was ever measured under grass in the South. So I give no figure and no picture, and the odds are rougher for it. On top, where runners lie, it was near { $felt }.
+summary-ground-maybe-snow = Something fell in the cold, and nobody measured if it was snow. So I take the middle, with a wide range: two inches down about { $soil }, on top near { $felt }. Snow on your grass would make the odds better.
 summary-limit = In such a freeze half of this grass's runners die near { $half }.
 summary-limit-rhizomes = In such a freeze half of its stems die near { $half }. But it also lives below and can come back from there.
 summary-limit-unsure = In such a freeze half of what grows on top dies near { $high } in the weakest grass yours may be, near { $low } in the hardiest.

@@ -31,9 +31,13 @@ coldest_on-month = about a month ago
 
 ask-weather_fits = { $kind ->
     [model] I looked at the weather. No thermometer is near you, but a weather model has { $air } as the lowest air at your place, on { $day }. ({ $credit }) Does that fit what you saw?
-   *[thermometer] I looked at the weather. The station at { $station }, { $distance } from you, read { $air } at its lowest, on { $day }. Does that fit what you saw?
+   *[thermometer] { $filled ->
+        [0] I looked at the weather. The station at { $station }, { $distance } from you, read { $air } at its lowest, on { $day }. Does that fit what you saw?
+        [one] I looked at the weather. The station at { $station }, { $distance } from you, read { $air } at its lowest, on { $day }. It missed one day of the freeze, so it may have been colder. Does that fit what you saw?
+       *[other] I looked at the weather. The station at { $station }, { $distance } from you, read { $air } at its lowest, on { $day }. It missed { $filled } days of the freeze, so it may have been colder. Does that fit what you saw?
+    }
  }
-help-weather_fits = Say "yes", "colder" or "milder". Or type what your own thermometer read, like "14".
+help-weather_fits = Say "yes", "colder", "3 degrees colder" or "milder". Or type what your own thermometer read, like "14 F".
 why-weather_fits = Cold air sinks into low spots. So your yard may have had it colder or milder than the station. Your own reading counts too.
 name-weather_fits = The measured cold
 weather_fits-fits = about right
@@ -42,6 +46,20 @@ weather_fits-colder = it was colder here
     .said = colder | lower | it got colder | colder here
 weather_fits-milder = it was milder here
     .said = milder | warmer | warmer here | not that cold | milder here
+weather_fits-snowed = right, and it snowed here
+    .said = snow | it snowed | it snowed here | we had snow
+
+ask-weather_other = I looked at the weather. { $kind ->
+    [model] A weather model has no frost at your place around { $told }. Its coldest this winter was { $air }, on { $day }. ({ $credit })
+   *[thermometer] The station at { $station }, { $distance } from you, read no frost around { $told }. Its coldest this winter was { $air }, on { $day }.
+ } Did you mean that freeze?
+help-weather_other = Say "yes" if you mean that freeze. Say "no" if yours was on another day, and I'll ask how cold it got.
+why-weather_other = Days are easily mixed up. The right freeze makes the odds better.
+name-weather_other = Which freeze
+weather_other-yes = yes, that one
+    .said = yes | that one | that's the one
+weather_other-no = no, another one
+    .said = no | another | another day
 
 ask-air_min = How cold did the air get, at its worst?
 help-air_min = A number like "17" is best. A guess is fine: "teens", "low 20s". If you don't know, say "not sure".

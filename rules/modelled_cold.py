@@ -96,14 +96,15 @@ def modelled_site_cold(
     coldest = days.start + int(places.air_min_c[days, place].argmin())
     snow_in = float(run.snow_depth_m[coldest, place]) * 100 / CM_PER_INCH
     crown_c, crown_sd = float(crown.min()) + shift, crown_sd_under_snow_dc(snow_in)
-    soil_sd = float((soil.high_c - soil.low_c)[days, place].max()) / 2 / NORMAL_90
+    of_mean_dc = float((soil.high_c - soil.low_c)[days, place].max()) / 2 / NORMAL_90
+    soil_sd = float(np.hypot(of_mean_dc, soil_facts.LOWEST_HOUR_SD_DC.value))
     return SiteCold(
         air_min_c=float(places.air_min_c[days, place].min()),
         crown=Layer(depth_in=0.0, share_fraction=1.0, min_c=crown_c, sd_dc=crown_sd),
         rhizomes=_rhizomes(run, hours, place, crown_c, crown_sd, soil_sd),
         soil_2in_min_c=float(run.soil_2in_c[hours, place].min()),
         soil_2in_sd_dc=soil_sd,
-        hours_near_min=float((crown <= crown.min() + 1).sum()),
+        hours_near_min=float(((crown <= crown.min() + 1) & (crown < 0)).sum()),
         hardened_fraction=hardened_by_weather_fraction(places, place, freeze_first_on),
         snow_in=snow_in,
         basis=Basis.MODELLED,

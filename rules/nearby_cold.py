@@ -15,10 +15,10 @@ from rules.facts.stations import FILLED_AIR_SD_DC
 from rules.freezes import FROST_C, HARD_FREEZE_C, Freeze, freezes
 from rules.lawn_soil import DailyPlaces, snow_depths_m
 from rules.modelled_cold import Ground, ground_under, modelled_site_cold
-from rules.site_cold import Layer, OwnReading, SiteCold, SpotTraits, night_pull_fraction, spot_shift_dc
+from rules.site_cold import AirHere, Layer, SiteCold, SpotTraits, night_pull_fraction, spot_shift_dc
 from rules.station_ground import places_of, stretches
 from rules.trace import NORMAL_90, FreezeTrace, days_around, freeze_trace
-from rules.units import CM_PER_INCH
+from rules.units import CM_PER_INCH, HOURS_PER_DAY
 from rules.weather import DailyWeather, filled
 
 _SNOW_STEPS_IN = (0.0, 1.0, 2.0, 4.0, 8.0)
@@ -91,6 +91,15 @@ def freeze_grounds(records: Sequence[DailyWeather]) -> tuple[tuple[FreezeGround,
     return tuple(tuple(sorted(each, key=lambda one: one.freeze.first_on)) for each in found)
 
 
+def freezes_told(whole: DailyWeather) -> tuple[Freeze, ...]:
+    """The freezes of a stretch without gaps that are told: hard ones, and frosts that belong to none of them.
+
+    Those whose coldest day comes after the ground has settled; what of one comes before is left off. [degC]
+    Source: rules/freezes.py; facts SETTLING_DAYS.
+    """
+    return tuple(_settled(whole, _apart(freezes(whole, HARD_FREEZE_C), freezes(whole, FROST_C))))
+
+
 def freeze_near(
     grounds: Sequence[FreezeGround], on: date | None, give_or_take_days: int, asked_on: date
 ) -> FreezeGround | None:
@@ -107,51 +116,6 @@ def freeze_near(
 
 LOOK_BACK_DAYS = int(cold_facts.FREEZE_LOOK_BACK_DAYS.value)
 SLACK_DAYS = int(cold_facts.FREEZE_DAY_SLACK_DAYS.value)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class AirHere:
-    """What the lowest air at the lawn was, if more is known than the station's reading.
-
-    shift_dc : how much colder (negative) or warmer it was at the lawn [degC]
-    sd_dc : standard deviation of that [degC]
-    """
-
-    shift_dc: float
-    sd_dc: float
-
-
-def air_here(station_c: float, station_sd_dc: float, own: OwnReading | None) -> AirHere:
-    """A station's reading and an owner's own, each weighed by its doubt.
-
-    Parameters
-    ----------
-    station_c : float
-        Lowest air at the station. [degC]
-    station_sd_dc : float
-        Its standard deviation as a reading for this lawn. [degC, more than 0]
-    own : OwnReading or None
-        What the owner read, if they did.
-
-    Returns
-    -------
-    AirHere
-        The shift against the station's reading. [degC]
-
-    Source
-    ------
-    Weights by inverse variance: common practice.
-
-    Checked
-    -------
-    tests/rules/test_nearby_cold.py, by hand.
-    """
-    if own is None:
-        return AirHere(shift_dc=0.0, sd_dc=station_sd_dc)
-    own_sd_dc = max(own.sd_dc, cold_facts.OWN_THERMOMETER_SD_DC.value)
-    weight = station_sd_dc**2 / (station_sd_dc**2 + own_sd_dc**2)
-    sd = station_sd_dc * own_sd_dc / math.hypot(station_sd_dc, own_sd_dc)
-    return AirHere(shift_dc=weight * (own.air_c - station_c), sd_dc=sd)
 
 
 def cold_here(ground: FreezeGround, snow_in: float | None, air: AirHere, traits: SpotTraits) -> SiteCold:
@@ -212,7 +176,7 @@ def trace_here(ground: FreezeGround, snow_in: float | None, air: AirHere, traits
     shift_dc = spot_shift_dc(traits) + pull * air.shift_dc
     wider_dc = NORMAL_90 * cold.crown.sd_dc
     half_dc = np.maximum((trace.crown_high_c - trace.crown_low_c) / 2, wider_dc)
-    crown_c = trace.crown_c + shift_dc
+    crown_c = trace.crown_c + _shift_by_hour_dc(trace, shift_dc)
     return replace(
         trace,
         air_c=trace.air_c + air.shift_dc,
@@ -220,6 +184,12 @@ def trace_here(ground: FreezeGround, snow_in: float | None, air: AirHere, traits
         crown_low_c=crown_c - half_dc,
         crown_high_c=crown_c + half_dc,
     )
+
+
+def _shift_by_hour_dc(trace: FreezeTrace, shift_dc: float) -> np.ndarray:
+    """The shift of the crown at each hour, on days with snow held down as the lowest one is."""
+    lies = np.repeat(trace.snow_in > 0, HOURS_PER_DAY)
+    return np.where(lies, np.minimum(shift_dc, np.maximum(0.0, -trace.crown_c)), shift_dc)
 
 
 def _shifted(layer: Layer, shift_dc: float, sd_dc: float) -> Layer:
@@ -279,11 +249,11 @@ _VARIANTS = 1 + len(_SNOW_STEPS_IN)
 
 def _rows(record: int, stretch: DailyWeather) -> list[_Row]:
     whole, is_filled = filled(stretch)
-    usable = _settled(whole, _apart(freezes(whole, HARD_FREEZE_C), freezes(whole, FROST_C)))
+    usable = freezes_told(whole)
     if not usable:
         return []
     places = _under_snow_steps(places_of(whole), usable)
-    return [_Row(record=record, daily=whole, is_filled=is_filled, freezes=tuple(usable), places=places)]
+    return [_Row(record=record, daily=whole, is_filled=is_filled, freezes=usable, places=places)]
 
 
 def _apart(hard: tuple[Freeze, ...], frosts: tuple[Freeze, ...]) -> list[Freeze]:
@@ -339,7 +309,8 @@ def _held(values: np.ndarray, count: int) -> np.ndarray:
 
 def _freeze_grounds(row: _Row, ground: Ground, place: int) -> Iterator[FreezeGround]:
     for freeze in row.freezes:
-        shown = days_around(ground, place, *_to_show(freeze))
+        first_on, last_on = days_around(ground, place, *_to_show(freeze))
+        shown = first_on, min(last_on, row.daily.days[-1].item())  # a longer record beside it goes on
         within = _within(row.daily, freeze)
         low_c, high_c = row.daily.air_min_c[within], row.daily.air_max_c[within]
         could_be_snow = (low_c + high_c) / 2 <= soil_facts.SNOW_BELOW_MEAN_C.value

@@ -11,7 +11,7 @@ import numpy as np
 from rules.errors import require_range
 from rules.facts import stations as facts
 from rules.units import KM_PER_DEGREE_LATITUDE
-from rules.weather import DAY_SERIES, Array, DailyWeather, Days, Station
+from rules.weather import DAY_SERIES, DailyWeather, Station, laid_on
 
 EARTH_RADIUS_KM = math.degrees(KM_PER_DEGREE_LATITUDE)
 
@@ -92,7 +92,11 @@ def height_near(stations: Sequence[tuple[Station, bool]], latitude: float, longi
     Source: `HEIGHT_HOLDS_KM`, expert judgement.
     """
     cells = [(distance_km(latitude, longitude, each), each) for each, is_thermometer in stations if not is_thermometer]
-    near = [(km, each.elevation_m) for km, each in cells if km <= facts.HEIGHT_HOLDS_KM.value and each.elevation_m]
+    near = [
+        (km, each.elevation_m)
+        for km, each in cells
+        if km <= facts.HEIGHT_HOLDS_KM.value and each.elevation_m is not None
+    ]
     return min(near)[1] if near else None
 
 
@@ -153,17 +157,10 @@ def led_by(measured: DailyWeather, model: DailyWeather) -> DailyWeather:
     is_its_own = days >= measured.days[0]
     series = {}
     for name in DAY_SERIES:
-        own, other = _laid(measured, name, days), _laid(model, name, days)
+        own, other = (laid_on(each.days, getattr(each, name), days) for each in (measured, model))
         is_kept = is_its_own if name in _AIR_AND_GROUND else np.isfinite(own)
         series[name] = np.where(is_kept, own, other)
     return DailyWeather(station=measured.station, days=days, **series)
 
 
 _AIR_AND_GROUND = frozenset({"air_min_c", "air_max_c", "air_mean_c", "soil_2in_c", "soil_4in_c"})
-
-
-def _laid(daily: DailyWeather, name: str, days: Days) -> Array:
-    """A series on the given days, not-a-number where it has none."""
-    at = (days - daily.days[0]).astype(np.int64)
-    is_inside = (at >= 0) & (at < len(daily.days))
-    return np.where(is_inside, getattr(daily, name)[np.where(is_inside, at, 0)], np.nan)

@@ -156,6 +156,13 @@ def between(daily: DailyWeather, first_on: date, last_on: date) -> DailyWeather:
     return replace(daily, days=daily.days[chosen], **{name: getattr(daily, name)[chosen] for name in DAY_SERIES})
 
 
+def laid_on(own_days: Days, values: Array, days: Days) -> Array:
+    """Values of consecutive days laid on other days; not-a-number where they have none. Calendar, any unit."""
+    at = (days - own_days[0]).astype(np.int64)
+    is_inside = (at >= 0) & (at < len(own_days))
+    return np.where(is_inside, values[np.where(is_inside, at, 0)], np.nan)
+
+
 def daily_of(hourly: HourlyWeather) -> DailyWeather:
     """The local standard days of hourly readings.
 

@@ -154,6 +154,8 @@ def _single_readings(ground: StationGround, readings: tuple[Reading, ...]) -> Ta
 
 def soil_command(file: Path, wanted: SoilWanted, *, daily: bool, as_json: bool, metric: bool, **where: Any) -> str:
     """What `afterfrost soil` prints."""
+    if wanted.plot is not None:
+        _require_picture(file, wanted, wanted.plot)
     grounds = grounds_of(file, wanted, **where)
     drawn = _drawn(grounds, wanted, metric=metric)
     if as_json:
@@ -163,13 +165,22 @@ def soil_command(file: Path, wanted: SoilWanted, *, daily: bool, as_json: bool, 
     return "\n".join([*(words.text(part, metric=metric) for part in parts), *drawn])
 
 
+def _require_picture(file: Path, wanted: SoilWanted, picture: PlotWanted) -> None:
+    from bot.commands.soil_plot import require_picture
+
+    require_picture(picture, file, wanted.learn_from)
+
+
 def _drawn(grounds: Grounds, wanted: SoilWanted, *, metric: bool) -> list[str]:
     """The picture, where one is wanted, and what it shows."""
     if wanted.plot is None:
         return []
     from bot.commands.soil_plot import plot
 
-    return [plot(grounds.daily, wanted.setting, wanted.plot, metric=metric)]
+    drawn = [plot(grounds.daily, wanted.setting, wanted.plot, metric=metric)]
+    if grounds.told is not grounds.plain:
+        drawn.append(Words().text(text("soil-plotted-plain"), metric=metric))
+    return drawn
 
 
 def _json(ground: StationGround) -> str:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
@@ -14,11 +13,11 @@ from bot.errors import AfterfrostError
 from bot.talk.chart import TraceChart, trace_chart
 from bot.talk.messages import Verbatim, text
 from bot.words import Words
-from rules.facts.soil import SETTLING_DAYS
-from rules.freezes import FROST_C, HARD_FREEZE_C, Freeze, freezes
+from rules.freezes import Freeze
 from rules.grasses import GrassCode, cultivars_of, tolerance
 from rules.lawn_setting import LawnSetting
 from rules.modelled_cold import ground_under, modelled_site_cold
+from rules.nearby_cold import freezes_told
 from rules.site_cold import SpotTraits
 from rules.station_ground import places_of, stretches
 from rules.survival import effective_lt50_c
@@ -37,6 +36,14 @@ class PlotWanted:
     file: Path
     grass: str
     freeze_on: date | None = None
+
+
+def require_picture(wanted: PlotWanted, *inputs: Path | None) -> None:
+    """That the picture would not be written over a file that was read, and is called one. Raises NothingToDraw."""
+    if wanted.file.suffix.lower() != ".png":
+        raise NothingToDraw(f"--plot {wanted.file} does not end in .png. Name a file like freeze.png.")
+    if wanted.file.exists() and any(wanted.file.samefile(each) for each in inputs if each is not None):
+        raise NothingToDraw(f"--plot {wanted.file} is the file of weather itself. Name another file.")
 
 
 def plot(daily: DailyWeather, setting: LawnSetting, wanted: PlotWanted, *, metric: bool) -> str:
@@ -82,21 +89,17 @@ def _grass(written: str) -> tuple[GrassCode, str | None]:
 
 def _freeze(daily: DailyWeather, on: date | None) -> tuple[DailyWeather, Freeze]:
     """The stretch of the record that holds the freeze, and the freeze: the coldest, or the one of a day."""
-    found = [(whole, each) for whole in _settled(daily) for each in _of(whole) if on is None or _holds(each, on)]
+    found = [
+        (whole, each) for whole in _filled(daily) for each in freezes_told(whole) if on is None or _holds(each, on)
+    ]
     if not found:
         wanted = "no freeze" if on is None else f"no freeze on {on}"
         raise NothingToDraw(f"The file holds {wanted}, or only in the first month, while the ground settles.")
     return min(found, key=lambda each: each[1].air_min_c)
 
 
-def _settled(daily: DailyWeather) -> list[DailyWeather]:
+def _filled(daily: DailyWeather) -> list[DailyWeather]:
     return [filled(stretch)[0] for stretch in stretches(daily)]
-
-
-def _of(whole: DailyWeather) -> Sequence[Freeze]:
-    from_on = whole.days[0].item()
-    hard = freezes(whole, HARD_FREEZE_C) or freezes(whole, FROST_C)
-    return [each for each in hard if (each.first_on - from_on).days >= SETTLING_DAYS.value]
 
 
 def _holds(freeze: Freeze, on: date) -> bool:

@@ -1,6 +1,4 @@
-"""Weather files of several kinds, read into the pure weather of `rules.weather`. Files only; nothing here goes out."""
+"""Weather files of several kinds, read into the pure weather of `rules.weather`. Files only; nothing here goes out.
 
-from bot.weather.faults import WeatherFileError
-from bot.weather.files import read_weather
-
-__all__ = ["WeatherFileError", "read_weather"]
+Imports nothing, so that what is light in here stays light to import.
+"""

@@ -7,6 +7,7 @@ changes, all of them together, and a turn only looks it up. A new book is made w
 from __future__ import annotations
 
 import hashlib
+import logging
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
@@ -17,13 +18,18 @@ import numpy as np
 from bot.talk.case import Measured, Place
 from bot.talk.chart import HalfDie, TraceChart, trace_chart
 from bot.weather.shelf import Kept, last_day
+from rules.errors import NotEnoughData, OutOfRange
+from rules.facts.soil import SETTLING_DAYS
 from rules.facts.stations import LEAD_KM
+from rules.facts.weather import LONGEST_GAP_DAYS
 from rules.freezes import Freeze
-from rules.nearby_cold import FreezeGround, air_here, cold_here, freeze_grounds, freeze_near, trace_here
-from rules.site_cold import OwnReading, SiteCold, SpotTraits
+from rules.nearby_cold import FreezeGround, cold_here, freeze_grounds, freeze_near, trace_here
+from rules.site_cold import OwnReading, SiteCold, SpotTraits, air_here
 from rules.stations import Reach, distance_km, height_near, led_by, within_reach
 from rules.trace import half_die_band_c
 from rules.weather import DAY_SERIES, DailyWeather, between
+
+log = logging.getLogger(__name__)
 
 PAST_DAYS = 270
 """How much of a record is worked out: the winter now, and the one before it from the autumn on."""
@@ -50,6 +56,8 @@ class WeatherBook:
         """The freeze somebody means, at the best station that has it."""
         for reach in self.reach(place.latitude, place.longitude):
             page = self.pages[_key(reach)]
+            if on is not None and last_day(page.kept) < on - timedelta(days=give_or_take_days):
+                continue  # its record ends before the day that is meant
             ground = freeze_near(page.freezes, on, give_or_take_days, asked_on)
             if ground is not None:
                 return _measured(reach, page.kept, ground)
@@ -67,19 +75,28 @@ class WeatherBook:
     def chart_here(
         self, measured: Measured, snow_in: float | None, own: OwnReading | None, traits: SpotTraits, half_die: HalfDie
     ) -> TraceChart | None:
-        """The hours of such a freeze as a picture of numbers."""
+        """The hours of such a freeze as a picture of numbers.
+
+        None too for snow in a freeze that had none by its record: its hours were not worked out under snow.
+        """
         ground = self.ground(measured)
-        if ground is None:
+        if ground is None or (snow_in and not ground.may_have_snowed):
             return None
         air = air_here(measured.air_min_c, measured.air_sd_dc, own)
         suffers_c = half_die_band_c(half_die.middle_c, half_die.sd_dc)
         return trace_chart(trace_here(ground, snow_in, air, traits), suffers_c)
 
     def ground(self, measured: Measured) -> FreezeGround | None:
-        """The ground of a freeze found before, by its station and coldest day."""
+        """The ground of a freeze found before: its station's freeze on the same days, the coldest of several."""
         page = self.pages.get((measured.network, measured.code))
         found = page.freezes if page else ()
-        return next((each for each in found if each.freeze.coldest_on == measured.coldest_on), None)
+        same = [each for each in found if _overlaps(each.freeze, measured)]
+        return min(same, key=lambda each: each.freeze.air_min_c, default=None)
+
+    def may_go_on(self, measured: Measured) -> bool:
+        """Whether a freeze lasted to the end of its station's record: more of it may come."""
+        page = self.pages.get((measured.network, measured.code))
+        return page is not None and measured.last_on >= last_day(page.kept)
 
     def reach(self, latitude: float, longitude: float) -> tuple[Reach, ...]:
         """The stations that speak for a place, the best first."""
@@ -90,21 +107,36 @@ class WeatherBook:
 def book_of(kept: Sequence[Kept], until_on: date | None = None, old: WeatherBook | None = None) -> WeatherBook:
     """The book of some stations' tables; of each what came before `until_on`, or before its own last day.
 
-    What stands in an `old` book and was made from the same days is taken over as it is.
+    What stands in an `old` book and was made from the same days is taken over as it is. A station whose weather the
+    physics refuses is left out and named in the log.
     """
     records = {_station(each): _recent(each, kept, until_on) for each in kept}
     digests = {key: _digest(record) for key, record in records.items() if record is not None}
     same = {key: page for key, page in old.pages.items() if digests.get(key) == page.made_from} if old else {}
     new = [key for key in digests if key not in same]
-    worked_out = dict(
-        zip(new, freeze_grounds([record for key in new if (record := records[key]) is not None]), strict=True)
-    )
+    worked_out = _worked_out({key: record for key in new if (record := records[key]) is not None})
     pages = {}
     for each in kept:
         key = _station(each)
+        if key in new and key not in worked_out:
+            continue
         freezes = same[key].freezes if key in same else _its_own(each, worked_out.get(key, ()))
         pages[key] = Page(kept=each, freezes=freezes, made_from=digests.get(key, b""))
     return WeatherBook(pages=MappingProxyType(pages))
+
+
+def _worked_out(records: Mapping[Key, DailyWeather]) -> dict[Key, tuple[FreezeGround, ...]]:
+    """The freezes of each record, all at once; a record the physics refuses is looked for by halves and left out."""
+    try:
+        return dict(zip(records, freeze_grounds(list(records.values())), strict=True))
+    except (OutOfRange, NotEnoughData) as error:
+        items = list(records.items())
+        if len(items) == 1:
+            ((key, record),) = items
+            log.warning("The weather of %s (%s) is left out: %s.", record.station.name or key[1], key[0], error)
+            return {}
+        middle = len(items) // 2
+        return _worked_out(dict(items[:middle])) | _worked_out(dict(items[middle:]))
 
 
 def _station(kept: Kept) -> Key:
@@ -132,12 +164,29 @@ def _recent(kept: Kept, others: Sequence[Kept], until_on: date | None) -> DailyW
 
 
 def _nearest_cell(kept: Kept, others: Sequence[Kept]) -> Kept | None:
+    """The grid cell near a station that leads up to its record: the nearest of those that lead long enough."""
     if not kept.source.is_measured:
         return None
     here = kept.daily.station
-    cells = [(distance_km(here.latitude, here.longitude, each.daily.station), at) for at, each in enumerate(others)]
-    near = [(km, at) for km, at in cells if km <= LEAD_KM.value and not others[at].source.is_measured]
-    return others[min(near)[1]] if near else None
+    cells = [
+        (-_days_led(kept, each), distance_km(here.latitude, here.longitude, each.daily.station), at)
+        for at, each in enumerate(others)
+        if not each.source.is_measured
+    ]
+    near = [each for each in cells if each[1] <= LEAD_KM.value]
+    return others[min(near)[2]] if near else None
+
+
+def _days_led(kept: Kept, cell: Kept) -> int:
+    """How many days a cell has before a station's first, and up to it but for a gap that can be filled.
+
+    More than the ground needs are no better.
+    """
+    first = kept.daily.days[0]
+    if cell.daily.days[-1] < first - np.timedelta64(1 + int(LONGEST_GAP_DAYS.value), "D"):
+        return 0
+    days = int((first - cell.daily.days[0]).astype(np.int64))
+    return min(max(days, 0), int(SETTLING_DAYS.value))
 
 
 def _its_own(kept: Kept, found: Sequence[FreezeGround]) -> tuple[FreezeGround, ...]:
@@ -151,6 +200,10 @@ def _its_own(kept: Kept, found: Sequence[FreezeGround]) -> tuple[FreezeGround, .
 def _not_read(freeze: Freeze, read: set[date]) -> int:
     count = (freeze.last_on - freeze.first_on).days + 1
     return sum(freeze.first_on + timedelta(days=day) not in read for day in range(count))
+
+
+def _overlaps(freeze: Freeze, measured: Measured) -> bool:
+    return freeze.first_on <= measured.last_on and measured.first_on <= freeze.last_on
 
 
 def _key(reach: Reach) -> Key:
@@ -176,4 +229,7 @@ def _measured(reach: Reach, kept: Kept, ground: FreezeGround) -> Measured:
         days_filled=ground.days_filled,
         snow_in=ground.worked_out_snow_in,
         may_have_snowed=ground.may_have_snowed,
+        snow_is_measured=ground.snow_is_measured,
+        record_first_on=kept.daily.days[0].item(),
+        record_last_on=last_day(kept),
     )

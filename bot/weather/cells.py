@@ -46,13 +46,16 @@ class Cell:
     convert: Callable[[float], float] = as_is
 
 
-def reading_of(raw: str, cell: Cell, limits: Mapping[str, FactRange], spot: Spot) -> float:
-    """The value of a cell in our unit; not-a-number for its own code of a missing reading."""
+def reading_of(raw: str, cell: Cell, limits: Mapping[str, FactRange], spot: Spot, *, may_be_code: bool = True) -> float:
+    """The value of a cell in our unit; not-a-number for its own code of a missing reading.
+
+    `may_be_code` False: the file uses no number for a missing reading, so 999 is 999.
+    """
     value = number_of(raw, cell.column, spot)
     if value in cell.missing:
         return math.nan
     limit, ours = limits[cell.field], cell.convert(value)
-    if limit.low <= ours <= limit.high and not _is_code(value, cell):
+    if limit.low <= ours <= limit.high and not (may_be_code and _is_code(value, cell)):
         return ours
     what = f"{cell.column} is {shown(raw)}, which no {cell.field.rpartition('_')[0]} can be"
     allowed = f"allowed is {limit.low:g} to {limit.high:g} {limit.unit}"

@@ -28,7 +28,12 @@ _KINDS = (
 
 
 def read_weather(
-    path: Path | str, station: str | None = None, latitude: float | None = None, longitude: float | None = None
+    path: Path | str,
+    station: str | None = None,
+    latitude: float | None = None,
+    longitude: float | None = None,
+    *,
+    is_ours: bool = False,
 ) -> DailyWeather | HourlyWeather:
     """The weather in a file, of one station.
 
@@ -40,6 +45,8 @@ def read_weather(
         Code or name of the station, where a file holds several.
     latitude, longitude : float
         Where it was measured, both or none; wins over what the file says. [degrees north, degrees east]
+    is_ours : bool
+        A table of our shelf: only its form is checked, not whether its readings look like another unit.
 
     Returns
     -------
@@ -55,12 +62,12 @@ def read_weather(
     spot = Spot(path.name)
     if (latitude is None) != (longitude is None):
         raise spot.fault("only one of latitude and longitude is given", "Give both or none.")
-    wanted = Wanted(station=station, latitude=latitude, longitude=longitude)
+    wanted = Wanted(station=station, latitude=latitude, longitude=longitude, is_ours=is_ours)
     try:
         with path.open("rb") as stream:
             if path.stat().st_size > LIMITS.most_bytes:
                 raise too_much(spot, LIMITS)
-            return read_stream(_unpacked(stream, spot), path, wanted)
+            return read_stream(unpacked(stream, spot), path, wanted)
     except OSError as error:
         raise spot.fault(f"it cannot be read ({error.strerror or error})", "Check the name and the rights.") from error
 
@@ -75,7 +82,8 @@ def read_stream(stream: BinaryIO, path: Path, wanted: Wanted, limits: Limits = L
         raise Spot(path.name).fault(str(error), "Correct the place or the file.") from error
 
 
-def _unpacked(stream: BinaryIO, spot: Spot) -> BinaryIO:
+def unpacked(stream: BinaryIO, spot: Spot) -> BinaryIO:
+    """What a file holds, out of gzip where it is packed so. Raises WeatherFileError for a zip archive."""
     begins = stream.read(len(_ZIP))
     stream.seek(0)
     if begins == _ZIP:
@@ -130,4 +138,4 @@ def _read_header(first: Line, lines: Iterator[Line], path: Path, wanted: Wanted)
     raise first.spot.fault("this is no kind of weather file we know", _KINDS)
 
 
-__all__ = ["WeatherFileError", "read_stream", "read_weather"]
+__all__ = ["WeatherFileError", "read_stream", "read_weather", "unpacked"]

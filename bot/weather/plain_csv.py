@@ -10,7 +10,8 @@
 By day: `date` (YYYY-MM-DD, local standard time), `air_min_c|_f`, `air_max_c|_f`; further as wanted `air_c|_f` (mean of
 the day), `rain_mm|_in`, `snow_depth_cm|_in`, `solar_mj_per_m2`, `soil_moisture_2in_fraction`, `soil_2in_c|_f`,
 `soil_4in_c|_f`. By hour: `time_utc` (2027-01-16T12:00, the END of the hour) and `air_c|_f`, with `solar_w_per_m2` in
-place of the day's; and the line `# utc_offset_hours: -5` (standard time). An empty cell is a missing reading; no number
+place of the day's; and the line `# utc_offset_hours: -5` (standard time). Without the line `# station:` the file's name
+and its place stand for one. An empty cell is a missing reading; no number
 stands for one. Other lines with # are remarks. A last line without its end is taken as it stands: a file cut off inside
 its very last number cannot be told from one written by hand.
 """
@@ -87,12 +88,12 @@ def read_plain(lines: Iterator[Line], file: str, wanted: Wanted) -> DailyWeather
             table = _table(line)
             rows = Rows(file, table.unit)
         else:
-            _take(rows, table, line)
+            _take(rows, table, line, wanted)
     if table is None:
         raise Spot(file).fault("there is no header", f"Begin with one of {', '.join(TIME_COLUMNS)}.")
     station = _station(told, file, wanted)
     if table.unit == "day":
-        return daily_from(rows, station)
+        return daily_from(rows, station, is_ours=wanted.is_ours)
     return hourly_from(rows, station, _utc_offset_hours(told, file))
 
 
@@ -136,7 +137,7 @@ def _check_columns(header: Line, unit: Unit, fields: list[str]) -> None:
         )
 
 
-def _take(rows: Rows, table: _Table, line: Line) -> None:
+def _take(rows: Rows, table: _Table, line: Line, wanted: Wanted) -> None:
     parts = comma_parts(line)
     require_count(parts, len(table.columns), line)
     found: dict[str, float] = {}
@@ -145,7 +146,8 @@ def _take(rows: Rows, table: _Table, line: Line) -> None:
         if cell is None:
             key = _hour_of(raw, line.spot) if table.unit == "hour" else day_of(raw, "date", line.spot, compact=False)
         elif raw:
-            found[cell.field] = reading_of(raw, cell, _LIMITS[table.unit], line.spot)
+            limits = _LIMITS[table.unit]
+            found[cell.field] = reading_of(raw, cell, limits, line.spot, may_be_code=not wanted.is_ours)
     rows.add(line.spot, key, [found.get(name, math.nan) for name in SERIES[table.unit]])
 
 
@@ -168,11 +170,13 @@ def _station(told: Mapping[str, tuple[Spot, str]], file: str, wanted: Wanted) ->
             "it does not say where it was measured",
             'Add the lines "# latitude: 31.2" and "# longitude: -81.5", or give --latitude and --longitude.',
         )
-    code = told["station"][1] if "station" in told else PurePath(file).stem
-    _check_wanted(code, file, wanted)
+    name = told["station"][1] if "station" in told else PurePath(file).stem
+    # Many files are called weather.csv: without a code of its own a place is told apart by where it lies.
+    code = name if "station" in told else f"{name} at {place[0]:.2f},{place[1]:.2f}"
+    _check_wanted((code, name), file, wanted)
     return Station(
         code=code,
-        name=code,
+        name=name,
         latitude=place[0],
         longitude=place[1],
         elevation_m=_told_number(told, "elevation_m"),
@@ -180,9 +184,10 @@ def _station(told: Mapping[str, tuple[Spot, str]], file: str, wanted: Wanted) ->
     )
 
 
-def _check_wanted(code: str, file: str, wanted: Wanted) -> None:
-    if wanted.station is not None and wanted.station != code:
-        raise Spot(file).fault(f"it is of station {shown(code)}", f"Leave out --station, or say {shown(code)}.")
+def _check_wanted(called: tuple[str, str], file: str, wanted: Wanted) -> None:
+    if wanted.station is not None and wanted.station not in called:
+        name = shown(called[1])
+        raise Spot(file).fault(f"it is of station {name}", f"Leave out --station, or say {name}.")
 
 
 def _utc_offset_hours(told: Mapping[str, tuple[Spot, str]], file: str) -> float:

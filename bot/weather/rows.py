@@ -83,10 +83,14 @@ class Rows:
         dated = times.astype("datetime64[D]" if self.unit == "day" else "datetime64[h]")
         return dated, {name: np.ascontiguousarray(grid[:, at]) for at, name in enumerate(names)}
 
-    def check_whole(self, station: Station) -> None:
-        """What only the whole file shows: that air was measured, and that no unit or factor is plainly wrong."""
+    def check_any(self) -> None:
+        """That there is a row at all."""
         if not len(self):
             raise Spot(self.file).fault("there is no reading in it", "Give a file with at least one row of weather.")
+
+    def check_whole(self, station: Station) -> None:
+        """What only the whole file shows: that air was measured, and that no unit or factor is plainly wrong."""
+        self.check_any()
         series = self._series()
         air = series[SERIES[self.unit][0]]
         if not np.isfinite(air).any():
@@ -147,9 +151,12 @@ class Rows:
         return np.isin(month, (11, 0, 1))
 
 
-def daily_from(rows: Rows, station: Station) -> DailyWeather:
-    """The days gathered."""
-    rows.check_whole(station)
+def daily_from(rows: Rows, station: Station, *, is_ours: bool = False) -> DailyWeather:
+    """The days gathered. `is_ours`: see `Wanted`."""
+    if is_ours:
+        rows.check_any()
+    else:
+        rows.check_whole(station)
     days, series = rows.times_and_series()
     return DailyWeather(station=station, days=days, **series)
 

@@ -12,11 +12,15 @@ _NAMED = 12  # stations an error lists at most
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Wanted:
-    """The caller's own words; None leaves it to the file. Degrees north and east."""
+    """The caller's own words; None leaves it to the file. Degrees north and east.
+
+    is_ours : a table of our shelf, whose readings were judged when they were taken in: only its form is checked
+    """
 
     station: str | None = None
     latitude: float | None = None
     longitude: float | None = None
+    is_ours: bool = False
 
     def place(self, latitude: float | None, longitude: float | None) -> tuple[float, float] | None:
         """Where the station stands: what the caller says wins over the file."""

@@ -384,6 +384,14 @@ FELT_DIFFERENCE_DC = Fact(
     value=1.5, unit="degC", low=1.0, high=3.0, source=EXPERT_JUDGEMENT, note='"it was colder here", without a number'
 )
 FELT_DIFFERENCE_SD_DC = Fact(value=2.0, unit="degC", low=1.5, high=3.0, source=EXPERT_JUDGEMENT)
+SOIL_2IN_PER_AIR_FRACTION = Fact(
+    value=0.33,
+    unit="degC soil per degC air",
+    low=0.2,
+    high=0.5,
+    source=EXPERT_JUDGEMENT,
+    note="a difference of the night's lowest air reaches the lowest 2 in down by a third (our model run on measured winters)",
+)
 READING_FAR_OFF_DC = Fact(
     value=14.0,
     unit="degC",

@@ -196,6 +196,14 @@ COLD_LOW_DC = Fact(value=-1.7, unit="degC", low=-2.1, high=-1.4, source=USCRN_FI
 COLD_HIGH_DC = Fact(value=1.7, unit="degC", low=1.4, high=2.2, source=USCRN_FIT)
 MILD_LOW_DC = Fact(value=-1.8, unit="degC", low=-2.2, high=-1.5, source=USCRN_FIT)
 MILD_HIGH_DC = Fact(value=1.8, unit="degC", low=1.5, high=2.2, source=USCRN_FIT)
+LOWEST_HOUR_SD_DC = Fact(
+    value=0.5,
+    unit="degC",
+    low=0.2,
+    high=1.0,
+    source=EXPERT_JUDGEMENT,
+    note="how far the lowest hour 2 in down may be off beyond what the day's mean is",
+)
 SETTLING_DAYS = Fact(
     value=30, unit="days", low=20, high=60, source=EXPERT_JUDGEMENT, note="until the ground has forgotten its start"
 )

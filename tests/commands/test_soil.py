@@ -285,3 +285,35 @@ def test_what_cannot_be_drawn_says_what_to_give(tmp_path: Path, more: tuple[str,
     told, file = plotted(tmp_path, *more)
     assert said in told
     assert not file.exists()
+
+
+def test_a_picture_is_not_drawn_over_the_weather_nor_under_another_ending(tmp_path: Path) -> None:
+    """Whatever the file is called, or the link to it; the weather stays as it was."""
+    weather = winter_file(tmp_path, days=80).rename(tmp_path / "winter.png")
+    written = weather.read_bytes()
+    (tmp_path / "link.png").symlink_to(weather)
+    for name, said in (("winter.png", "the file of weather itself"), ("link.png", "itself"), ("freeze.csv", ".png")):
+        code, out = run(str(weather), "--plot", str(tmp_path / name), "--grass", "zoysia/meyer")
+        assert code == 2
+        assert said in " ".join(out.split())
+    assert weather.read_bytes() == written
+    assert not (tmp_path / "freeze.csv").exists()
+
+
+def test_a_frost_apart_from_a_hard_freeze_is_drawn_as_the_chat_tells_it(tmp_path: Path) -> None:
+    """The chat has it; so has the picture, by its day."""
+    file = winter_file(tmp_path, days=80)
+    frost = file.read_text(encoding="utf-8").replace("2026-12-24,40,58", "2026-12-24,31,50")
+    file.write_text(frost, encoding="utf-8")
+    picture = tmp_path / "frost.png"
+    code, out = run(str(file), "--plot", str(picture), "--grass", "zoysia/meyer", "--freeze", "2026-12-24")
+    assert code == 0, out
+    assert "The air fell to 31 °F" in out
+    assert picture.exists()
+
+
+def test_a_picture_beside_readings_says_that_it_is_of_the_weather_alone(tmp_path: Path) -> None:
+    plain, _ = plotted(tmp_path)
+    taught, _ = plotted(tmp_path, "--reading", "2026-12-28=44")
+    assert "weather alone" not in plain.split("The picture is in")[1]
+    assert "The picture is of the weather alone" in taught

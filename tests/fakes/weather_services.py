@@ -28,6 +28,7 @@ Answering = Callable[[Request], Response]
 PLACE = (31.62, -81.75)
 ZONE = "America/New_York"
 HOUR = timedelta(hours=1)
+_OUT_OF_RANGE = "Parameter 'end_date' is out of allowed range from 1940-01-01 to {last}"
 
 
 def quantity(value: float | None, unit: str = "wmoUnit:degC", quality: str | None = "V") -> Json:
@@ -146,6 +147,7 @@ class WeatherServices:
     grid: Json = field(default_factory=dict)
     alerts: list[Json] = field(default_factory=list)
     archive: Callable[[date, date], Json] = field(default_factory=lambda: archive_body)
+    archive_until: date = date(2027, 1, 20)
     page_size: int = 500
     prefix: str = ""
     headers: dict[str, str] = field(default_factory=dict)
@@ -197,10 +199,15 @@ class WeatherServices:
             case ["alerts", "active"]:
                 return self._page(request, self.alerts)
             case ["v1", "archive"]:
-                first, last = (date.fromisoformat(request.query_params[name]) for name in ("start_date", "end_date"))
-                return JSONResponse(self.archive(first, last))
+                return self._archived(request)
             case _:
                 return problem(404, "Not Found", f"{request.url.path} is not a resource")
+
+    def _archived(self, request: Request) -> Response:
+        first, last = (date.fromisoformat(request.query_params[name]) for name in ("start_date", "end_date"))
+        if last > self.archive_until:
+            return JSONResponse({"error": True, "reason": _OUT_OF_RANGE.format(last=self.archive_until)}, 400)
+        return JSONResponse(self.archive(first, last))
 
     def _point(self, request: Request, pair: str, base: str) -> Response:
         latitude, longitude = pair.split(",")

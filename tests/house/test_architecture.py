@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import ast
+import subprocess
+import sys
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -80,3 +82,13 @@ def test_nobody_swallows_errors_in_silence() -> None:
     ]
 
     assert silent == []
+
+
+@pytest.mark.parametrize("command", ["start", "talk"])
+def test_a_service_starts_without_what_only_weather_needs(command: str) -> None:
+    """Physics, pictures and services come with the first look at them."""
+    heavy = ("numpy", "matplotlib", "httpx")
+    program = f"import sys, bot.commands.{command}; print([name for name in {heavy!r} if name in sys.modules])"
+    done = subprocess.run([sys.executable, "-c", program], cwd=ROOT, capture_output=True, text=True, check=True)
+
+    assert done.stdout.strip() == "[]"

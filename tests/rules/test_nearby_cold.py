@@ -12,10 +12,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from rules.modelled_cold import ground_under, modelled_site_cold
-from rules.nearby_cold import AirHere, FreezeGround, air_here, cold_here, freeze_grounds, freeze_near
-from rules.site_cold import Basis, OwnReading, SpotTraits
+from rules.nearby_cold import FreezeGround, cold_here, freeze_grounds, freeze_near, freezes_told, trace_here
+from rules.site_cold import AirHere, Basis, OwnReading, SpotTraits, air_here
 from rules.station_ground import places_of
-from rules.weather import DailyWeather, Station
+from rules.weather import DailyWeather, Station, between
 
 BEGINS = date(2026, 11, 20)
 FREEZE = date(2027, 1, 15)
@@ -167,3 +167,34 @@ def test_a_filled_day_in_the_freeze_widens_the_doubt_and_is_counted() -> None:
 def test_a_shaded_spot_is_colder_by_its_shift(one: FreezeGround) -> None:
     shaded = cold_here(one, None, STILL, SpotTraits(is_north_or_shaded=True))
     assert shaded.crown.min_c < cold_here(one, None, STILL, NOTHING).crown.min_c
+
+
+def test_a_record_that_ends_on_the_coldest_day_shows_no_day_after_it() -> None:
+    """Alone or beside a longer record: the same hours."""
+    ending = between(record(), BEGINS, FREEZE + timedelta(days=2))
+    alone, beside = grounds_of(ending)[0], freeze_grounds([ending, record(days=110)])[0][0]
+    assert alone.freeze.coldest_on == alone.freeze.last_on == ending.days[-1].item()
+    for ground in (alone, beside):
+        assert ground.traces[0].days[-1] == ending.days[-1]
+    for name in ("times", "air_c", "crown_c", "soil_2in_c", "snow_in"):
+        ours, theirs = (getattr(ground.traces[0], name) for ground in (alone, beside))
+        assert len(ours) == len(theirs)
+        np.testing.assert_allclose(ours.astype(np.float64), theirs.astype(np.float64), atol=1e-9, err_msg=name)
+
+
+@pytest.mark.parametrize("shift_dc", [-3.0, 1.0, 8.0])
+def test_picture_and_text_tell_the_same_lowest_crown_under_snow(shift_dc: float) -> None:
+    """Air that was warmer at the lawn thaws nothing under snow that lies."""
+    ground, air = grounds_of(record(snow_cm=20.0))[0], AirHere(shift_dc=shift_dc, sd_dc=1.0)
+    told, drawn = cold_here(ground, None, air, NOTHING), trace_here(ground, None, air, NOTHING)
+    in_freeze = np.repeat((drawn.days >= np.datetime64(FREEZE)) & (drawn.snow_in > 0), 24)
+    assert drawn.crown_c[in_freeze].min() == pytest.approx(told.crown.min_c)
+
+
+def test_told_are_hard_freezes_and_frosts_apart_from_them_once_the_ground_has_settled() -> None:
+    """One of four days; one frost alone; not the one in the first month."""
+    winter = record(colder_on=BEGINS + timedelta(days=10))
+    low = winter.air_min_c.copy()
+    low[80] = -0.5
+    told = freezes_told(replace(winter, air_min_c=low))
+    assert [each.coldest_on for each in told] == [FREEZE + timedelta(days=2), BEGINS + timedelta(days=80)]

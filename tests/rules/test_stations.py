@@ -25,6 +25,9 @@ def station(latitude: float, longitude: float, elevation_m: float | None = 20.0,
         # one degree of a great circle is 60 nautical miles of 1.852 km by their first definition
         ((0.0, 0.0), (0.0, 1.0), 60 * 1.852),
         ((30.0, -90.0), (31.0, -90.0), 60 * 1.852),
+        ((60.0, 20.0), (60.0, 21.0), 60 * 1.852 / 2),  # at 60 degrees north half of that
+        ((0.0, 0.0), (0.0, 180.0), 180 * 60 * 1.852),  # the other side of the world
+        ((0.0, 179.5), (0.0, -179.5), 60 * 1.852),  # across the date line
         # Nashville and Los Angeles airports, 2,887 km: the worked example of the haversine formula in Wikipedia and
         # Rosetta Code (from memory)
         ((36.12, -86.67), (33.94, -118.40), 2887.26),
@@ -74,6 +77,12 @@ def test_the_height_of_a_place_is_that_of_the_nearest_grid_cell_alone() -> None:
     assert height_near([(thermometer, True), (cell, False)], 35.0, -84.0) == 250.0
     assert height_near([(thermometer, True)], 35.0, -84.0) is None
     assert height_near([(cell, False)], 36.0, -84.0) is None
+
+
+def test_a_cell_at_the_height_of_the_sea_tells_a_height() -> None:
+    """0 m is a height, not an unknown one."""
+    assert height_near([(station(31.0, -81.4, 0.0), False)], 31.0, -81.4) == 0.0
+    assert height_near([(station(31.0, -81.4, None), False)], 31.0, -81.4) is None
 
 
 def test_a_place_off_the_earth_is_refused() -> None:

@@ -21,6 +21,7 @@ from rules.weather import (
     between,
     daily_of,
     filled,
+    laid_on,
     runs_of,
 )
 
@@ -252,3 +253,11 @@ def test_runs_are_counted_from_end_to_end() -> None:
     assert runs_of(np.zeros(3, dtype=bool)) == []
     assert runs_of(np.array([True, False, True, True])) == [(0, 0), (2, 3)]
     assert runs_of(np.ones(2, dtype=bool)) == [(0, 1)]
+
+
+def test_values_are_laid_on_other_days_with_holes_where_there_are_none() -> None:
+    """Before, within and after; and where none of the days is theirs."""
+    own, values = np.arange("2027-01-10", "2027-01-13", dtype="datetime64[D]"), np.array([1.0, 2.0, 3.0])
+    wider = np.arange("2027-01-09", "2027-01-15", dtype="datetime64[D]")
+    np.testing.assert_array_equal(laid_on(own, values, wider), [np.nan, 1.0, 2.0, 3.0, np.nan, np.nan])
+    np.testing.assert_array_equal(laid_on(own, values, wider[-2:]), [np.nan, np.nan])

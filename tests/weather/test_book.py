@@ -6,12 +6,14 @@ from dataclasses import replace
 from datetime import date
 from pathlib import Path
 
+import numpy as np
 import pytest
 
 from bot.rehearsal.play import WEATHER_FILES
 from bot.rehearsal.scenario import OSPREY_FERRY, PINDERS_MILL
+from bot.talk.chart import HalfDie
 from bot.weather import shelf as shelf_module
-from bot.weather.book import book_of
+from bot.weather.book import _nearest_cell, book_of
 from bot.weather.living import LivingBook
 from bot.weather.shelf import Kept, Shelf, kept_of
 from rules.site_cold import Basis, OwnReading, SpotTraits
@@ -112,3 +114,51 @@ def test_old_records_are_not_worked_out() -> None:
     book = book_of([PINDERS], until_on=date(2031, 1, 1))
     assert [page.freezes for page in book.pages.values()] == [()]
     assert isinstance(next(iter(book.pages.values())).kept, Kept)
+
+
+def test_a_station_the_physics_refuses_is_left_out_alone(caplog: pytest.LogCaptureFixture) -> None:
+    """A record from near the pole stands where the model's sun does not shine; it is named, the others speak."""
+    arctic = replace(
+        PINDERS,
+        daily=replace(
+            PINDERS.daily, station=replace(PINDERS.daily.station, code="X", name="North Camp", latitude=64.8)
+        ),
+    )
+    book = book_of([arctic, PINDERS, OSPREY])
+    assert {code for _, code in book.pages} == {"Pinders Mill Airfield", "Osprey Ferry Landing"}
+    assert book.freeze_near(PINDERS_MILL, FREEZE_ON, 0, TODAY) is not None
+    assert "North Camp" in caplog.text
+    assert set(book_of([arctic, PINDERS, OSPREY], old=book).pages) == set(book.pages), "and again at the next look"
+
+
+def cell(code: str, latitude: float, first_on: date, last_on: date) -> Kept:
+    station = replace(PINDERS.daily.station, code=code, latitude=latitude, network="m")
+    daily = replace(between(PINDERS.daily, first_on, last_on), station=station)
+    return replace(PINDERS, daily=daily, source=replace(PINDERS.source, is_measured=False))
+
+
+def test_of_two_cells_the_one_that_leads_up_to_the_record_is_taken() -> None:
+    """The nearer one holds other weeks only; of two that lead the nearer one is taken."""
+    week = replace(PINDERS, daily=between(PINDERS.daily, date(2027, 1, 16), date(2027, 1, 20)))
+    far = cell("far", 31.45, date(2026, 11, 10), date(2027, 1, 14))
+    early = cell("early", 31.58, date(2026, 11, 10), date(2026, 11, 30))
+    late = cell("late", 31.58, date(2027, 1, 16), date(2027, 1, 20))
+    short = cell("short", 31.58, date(2027, 1, 10), date(2027, 1, 20))
+    near = cell("near", 31.55, date(2026, 12, 1), date(2027, 1, 20))
+    for others in ((early,), (late,), (short,), (early, late, short)):
+        found = book_of([week, *others, far]).freeze_near(PINDERS_MILL, FREEZE_ON, 0, TODAY)
+        assert found is not None
+        assert found.code == "Pinders Mill Airfield"
+    assert _nearest_cell(week, [early, far, near]) is near
+
+
+def test_no_picture_where_snow_is_told_of_a_freeze_that_had_none() -> None:
+    """Its hours were not worked out under snow; bare ground would be drawn for a crown told under snow."""
+    dry = replace(PINDERS, daily=replace(PINDERS.daily, snow_depth_cm=np.zeros(len(PINDERS.daily.days))))
+    book = book_of([dry])
+    found = book.freeze_near(PINDERS_MILL, FREEZE_ON, 0, TODAY)
+    assert found is not None
+    half_die = HalfDie(middle_c=-5.0, sd_dc=1.0)
+    assert book.chart_here(found, None, None, NOTHING, half_die) is not None
+    assert book.chart_here(found, 0.0, None, NOTHING, half_die) is not None
+    assert book.chart_here(found, 3.0, None, NOTHING, half_die) is None

@@ -14,8 +14,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from bot.errors import AfterfrostError
-from bot.weather import WeatherFileError, read_weather
-from bot.weather.files import read_stream
+from bot.weather.faults import WeatherFileError
+from bot.weather.files import read_stream, read_weather
 from bot.weather.lines import Limits
 from bot.weather.wanted import Wanted
 from rules.weather import DailyWeather, HourlyWeather

@@ -8,7 +8,8 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from bot.weather import WeatherFileError, read_weather
+from bot.weather.faults import WeatherFileError
+from bot.weather.files import read_weather
 from rules.weather import DAY_SERIES, HOUR_SERIES, DailyWeather, HourlyWeather
 from tests.weather import samples
 
@@ -208,7 +209,7 @@ def test_our_own_table_by_hour(tmp_path: Path) -> None:
     assert [str(hour) for hour in found.hours] == ["2027-01-16T05", "2027-01-16T06", "2027-01-16T07"]
     np.testing.assert_array_equal(found.air_c, [-2.5, -3.5, np.nan])
     assert found.utc_offset_hours == -5
-    assert found.station.code == "hours"
+    assert (found.station.code, found.station.name) == ("hours at 31.25,-83.10", "hours"), "no code of its own"
 
 
 def test_what_the_caller_says_of_the_place_wins(tmp_path: Path) -> None:

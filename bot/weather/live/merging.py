@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from bot.weather.live.port import Fetched, WeatherServiceError
 from bot.weather.source import Source
-from rules.weather import DAY_SERIES, Array, DailyWeather, Days, Station, runs_of
+from rules.weather import DAY_SERIES, Array, DailyWeather, Days, Station, laid_on, runs_of
 
 AIR_SERIES = ("air_min_c", "air_max_c", "air_mean_c")
 _NOBODY = -1
@@ -87,12 +87,10 @@ def merged(
 
 def _on_days(part: Fetched, days: Days) -> dict[str, Array]:
     """A part's series laid on the wanted days."""
-    place = (days - part.daily.days[0]).astype(np.int64)
-    inside = (place >= 0) & (place < len(part.daily.days))
     nothing = np.full(len(part.daily.days), np.nan)
     series = {name: getattr(part.daily, name) for name in DAY_SERIES}
     series["soil_top_mean_c"] = nothing if part.soil_top_mean_c is None else part.soil_top_mean_c
-    return {name: np.where(inside, values[np.where(inside, place, 0)], np.nan) for name, values in series.items()}
+    return {name: laid_on(part.daily.days, values, days) for name, values in series.items()}
 
 
 def _chosen(grids: Sequence[dict[str, Array]], whose: NDArray[np.int64]) -> tuple[dict[str, Array], tuple[str, ...]]:

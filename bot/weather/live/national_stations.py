@@ -11,9 +11,9 @@ from bot.weather.live.asking import Asking
 from bot.weather.live.hours import Span, days_of, hourly_of
 from bot.weather.live.national_bodies import Observations, Reading, StationListed, Stations
 from bot.weather.live.national_place import NAME, NETWORK, Place, elevation_m
-from bot.weather.live.near import distance_km
 from bot.weather.live.observations import series_of
 from bot.weather.live.port import Fetched, NothingThere
+from rules.stations import distance_km
 from rules.weather import Station
 
 CREDIT = "Weather measured by stations of the US National Weather Service and its partners"
@@ -55,7 +55,7 @@ def _near(listed: StationListed, place: Place) -> Near:
         elevation_m=elevation_m(facts.elevation),
         network=NETWORK,
     )
-    return Near(station=station, distance_km=distance_km(place.latitude, place.longitude, latitude, longitude))
+    return Near(station=station, distance_km=distance_km(place.latitude, place.longitude, station))
 
 
 async def days_of_station(asking: Asking, near: Near, span: Span, now: datetime) -> Fetched:

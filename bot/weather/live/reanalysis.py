@@ -17,11 +17,12 @@ from bot.weather.live.answers import not_understood
 from bot.weather.live.asking import Asking
 from bot.weather.live.hours import Span, Times, days_of, hourly_of, limited_hourly_of
 from bot.weather.live.http import Web
-from bot.weather.live.near import distance_km, sent
+from bot.weather.live.near import sent
 from bot.weather.live.port import Fetched, Refused
 from bot.weather.live.reanalysis_body import Archive, Values
 from bot.weather.live.units_told import TO_C, TO_CM, TO_MM, TO_W_PER_M2, Convert, converter, likely_elevation_m
 from rules.facts.weather import SOIL_C
+from rules.stations import distance_km
 from rules.weather import Array, HourlyWeather, Station, between, daily_of
 from rules.weather_checks import without_impossible
 
@@ -74,7 +75,8 @@ class Reanalysis:
         """The days of the grid cell that holds the place. Raises WeatherServiceError."""
         span = self._asked(latitude, longitude, first_on, last_on)
         asking = Asking(self._web, NAME, self.base_url)
-        archive = await asking.ask(Archive, "/v1/archive", _params(latitude, longitude, span), self._secret)
+        params = _params(latitude, longitude, span, self._web.clock.now().date())
+        archive = await asking.ask(Archive, "/v1/archive", params, self._secret)
         station, series = _cell(archive), _series(archive, span.hours())
         soil_top_c = series.pop("soil_top")
         hourly, doubts = hourly_of(station, span.hours(), span.utc_offset_hours, series)
@@ -83,7 +85,7 @@ class Reanalysis:
             daily=daily,
             hourly=hourly,
             source=asking.source(CREDIT, LINK, is_measured=False),
-            distance_km=distance_km(latitude, longitude, archive.latitude, archive.longitude),
+            distance_km=distance_km(latitude, longitude, station),
             doubts=doubts,
             soil_top_mean_c=_means(hourly, soil_top_c, daily.days[0].item(), daily.days[-1].item()),
             is_kept_copy=asking.is_kept_copy,
@@ -100,13 +102,14 @@ class Reanalysis:
         return Span(first_on=first_on, last_on=min(last_on, today), utc_offset_hours=offset_hours)
 
 
-def _params(latitude: float, longitude: float, span: Span) -> Mapping[str, str]:
-    hours = span.hours()
+def _params(latitude: float, longitude: float, span: Span, today_utc: date) -> Mapping[str, str]:
+    """A local day of the west ends on the next day in UTC, which the service refuses while it is to come."""
+    first_on, last_on = (each.astype("datetime64[D]").item() for each in span.hours()[[0, -1]])
     return {
         "latitude": sent(latitude),
         "longitude": sent(longitude),
-        "start_date": str(hours[0].astype("datetime64[D]")),
-        "end_date": str(hours[-1].astype("datetime64[D]")),
+        "start_date": str(first_on),
+        "end_date": str(min(last_on, today_utc)),
         "hourly": _HOURLY,
         "models": MODEL,
         "timezone": "GMT",

@@ -15,6 +15,7 @@ tray-line = { $id }. { $day }, lawn { $lawn }: { $question }
 tray-line-no-lawn = { $id }. { $day }: { $question }
 
 soil-plotted = The picture is in { $file }. It shows:
+soil-plotted-plain = The picture is of the weather alone, without what was read in the ground here.
 soil-head = The { $n } coldest days for crowns:
 soil-day = { $day } { $year }: air { $air }, crown { $crown }, soil that day 2 in down { $two }, 4 in down { $four }.
 soil-day-snow = { $day } { $year }: air { $air }, crown { $crown }, soil that day 2 in down { $two }, 4 in down { $four }, under { $snow } of snow.

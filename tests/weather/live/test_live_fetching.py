@@ -11,28 +11,31 @@ import pytest
 
 from bot.clock import SetClock
 from bot.commands.weather_fetch import fetch_command, fetched_text
-from bot.commands.weather_jobs import standard_offset_hours
+from bot.commands.weather_jobs import standard_offset_hours, weather_jobs
 from bot.errors import SettingsError
+from bot.rehearsal import play
+from bot.rehearsal.play import WEATHER_FILES
 from bot.rehearsal.scenario import PINDERS_MILL
 from bot.settings import Settings
 from bot.weather import fetching
 from bot.weather.fetching import AGAIN_SOON, Fetcher, live_settings, require_ready
 from bot.weather.live.services import LiveSettings, LiveWeather, open_services
 from bot.weather.living import LivingBook
-from bot.weather.shelf import Shelf
+from bot.weather.shelf import Shelf, kept_of
+from rules.weather import between
 from tests.fakes.weather_services import WeatherServices, archive_body, hourly_reports, status
 from tests.weather.live.conftest import NOW, QUICK
 
 FREEZE_ON = date(2027, 1, 17)
+WEATHER = Path(play.__file__).parent / "weather"
 
 
 def freezing(first: date, last: date) -> dict[str, object]:
-    """The archive with a freeze: ten degrees colder from the 16th to the 18th."""
+    """The archive with one freeze: mild, and ten degrees colder from the 16th to the 18th."""
     whole = archive_body(first, last)
     hourly = whole["hourly"]
     for at, time in enumerate(hourly["time"]):
-        if "2027-01-16" <= time < "2027-01-19":
-            hourly["temperature_2m"][at] -= 10
+        hourly["temperature_2m"][at] += -2 if "2027-01-16" <= time < "2027-01-19" else 8
     hourly["snow_depth"] = [0.0] * len(hourly["time"])
     return whole
 
@@ -76,7 +79,8 @@ async def test_a_place_asked_about_in_vain_is_fetched_and_known_then(
     assert found.coldest_on in (date(2027, 1, 16), date(2027, 1, 17), date(2027, 1, 18))
     assert f"start_date={FREEZE_ON - timedelta(days=45)}" in services.asked[-1]
     assert "latitude=31.6&longitude=-81.8" in services.asked[-1], "no finer than ten kilometres leaves the house"
-    assert await granted.run() == 0, "nothing is wished for any more"
+    assert await granted.run() == 0
+    assert book.wishes == {}, "nothing is wished for any more"
 
 
 async def test_a_service_that_fails_is_asked_again_later_and_not_at_every_turn(
@@ -88,12 +92,14 @@ async def test_a_service_that_fails_is_asked_again_later_and_not_at_every_turn(
     assert await granted.run() == 0
     assert "No weather now" in caplog.text
     services.faults.clear()
-    ask(book)
     before = len(services.asked)
     assert await granted.run() == 0
     assert len(services.asked) == before
     clock.set(clock.now() + AGAIN_SOON)
-    assert await granted.run() == 1
+    assert await granted.run() == 1, "the wish stands, though nobody asked again"
+    book.refresh()
+    assert await granted.run() == 0
+    assert book.wishes == {}
 
 
 async def test_wishes_are_few_and_coarse(tmp_path: Path) -> None:
@@ -101,7 +107,7 @@ async def test_wishes_are_few_and_coarse(tmp_path: Path) -> None:
     book = LivingBook(tmp_path)
     ask(book)
     ask(book, date(2027, 1, 5))
-    assert book.wishes == {(31.6, -81.8): date(2027, 1, 5)}
+    assert {cell: wish.on for cell, wish in book.wishes.items()} == {(31.6, -81.8): date(2027, 1, 5)}
 
 
 def test_settings_choose_the_services(tmp_path: Path) -> None:
@@ -151,3 +157,46 @@ async def test_the_command_says_what_to_choose_when_nothing_is(tmp_path: Path, c
 def test_days_are_cut_by_the_standard_time_of_the_place(latitude: float, longitude: float, hours: float) -> None:
     """Eastern, Central and Mountain as the law has them, where the sun would say otherwise; at sea by the sun."""
     assert standard_offset_hours(latitude, longitude) == hours
+
+
+async def test_a_wish_whose_weather_came_by_file_is_not_fetched(
+    fetcher: tuple[Fetcher, LivingBook], services: WeatherServices, tmp_path: Path
+) -> None:
+    granted, book = fetcher
+    ask(book)
+    kept = kept_of(WEATHER / WEATHER_FILES[0])
+    Shelf(tmp_path).add(kept.daily, kept.source)
+    book.refresh()
+    assert await granted.run() == 0
+    assert (book.wishes, services.asked) == ({}, [])
+
+
+async def test_a_freeze_at_the_end_of_its_record_is_wished_for_again(tmp_path: Path) -> None:
+    """More of it may come: it is told as far as it goes, and its next days are fetched."""
+    kept = kept_of(WEATHER / WEATHER_FILES[0])
+    days = between(kept.daily, date(2026, 11, 10), date(2027, 1, 16))
+    Shelf(tmp_path).add(days, kept.source)
+    book = LivingBook(tmp_path)
+    book.refresh()
+    found = book.freeze_near(PINDERS_MILL, date(2027, 1, 16), 0, date(2027, 1, 17))
+    assert found is not None and found.last_on == date(2027, 1, 16)
+    assert len(book.wishes) == 1
+    assert book.freeze_near(PINDERS_MILL, date(2027, 1, 17), 0, date(2027, 1, 17)) is None, "the record ends before"
+
+
+def test_wishes_that_nothing_comes_of_are_dropped_in_the_end(tmp_path: Path) -> None:
+    book = LivingBook(tmp_path)
+    ask(book)
+    book.forget_granted(NOW.date() + timedelta(days=29))
+    assert len(book.wishes) == 1
+    book.forget_granted(NOW.date() + timedelta(days=31))
+    assert book.wishes == {}
+
+
+def test_nothing_is_fetched_while_a_rehearsal_moves_the_clock(tmp_path: Path, clock: SetClock) -> None:
+    shift = tmp_path / "shift"
+    shift.write_text("86400", encoding="utf-8")
+    chosen = {"data": tmp_path, "weather": "reanalysis"}
+    assert weather_jobs(Settings(**chosen), LivingBook(tmp_path), clock).fetcher is not None  # type: ignore[arg-type]
+    shifted = Settings(**chosen, clock_shift_file=shift)  # type: ignore[arg-type]
+    assert weather_jobs(shifted, LivingBook(tmp_path), clock).fetcher is None

@@ -11,7 +11,7 @@ from bot.clock import SetClock
 from bot.weather.live.hours import Span, in_hours, instants, standard_offset_hours
 from bot.weather.live.http import Web
 from bot.weather.live.national import NAME, NationalService
-from bot.weather.live.near import distance_km, sent
+from bot.weather.live.near import sent
 from bot.weather.live.observations import NOT_TAKEN
 from bot.weather.live.port import NothingThere, NotUnderstood, OutsideArea, Refused, ServiceBroken, TryLater
 from rules.weather_checks import Doubts
@@ -435,14 +435,6 @@ def test_days_of_zones_with_half_hours_have_24_hours_too(offset: float) -> None:
     assert len(middles) == 120
     assert (middles >= begin).all()
     assert (middles < end).all()
-
-
-def test_distances_are_along_the_globe() -> None:
-    """A degree of latitude, a degree of longitude at 60 north, the other side of the world, across the date line."""
-    assert distance_km(10, 20, 11, 20) == pytest.approx(111.2)
-    assert distance_km(60, 20, 60, 21) == pytest.approx(55.6, abs=0.1)
-    assert distance_km(0, 0, 0, 180) == pytest.approx(180 * 111.2)
-    assert distance_km(0, 179.5, 0, -179.5) == pytest.approx(111.2)
 
 
 @pytest.mark.parametrize(

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import fields
-from datetime import date, datetime
+from datetime import UTC, date, datetime
 from typing import Any
 from urllib.parse import parse_qs
 
@@ -11,6 +11,7 @@ import numpy as np
 import pytest
 from starlette.responses import JSONResponse
 
+from bot.clock import SetClock
 from bot.weather.live.http import Web
 from bot.weather.live.port import NothingThere, NotUnderstood, Refused, TooManyRequests
 from bot.weather.live.reanalysis import CUSTOMER_URL, NAME, Reanalysis, solar_offset_hours
@@ -192,10 +193,21 @@ async def test_spans_it_cannot_be_asked_for_never_go_out(
 
 
 async def test_days_to_come_are_left_off(services: WeatherServices, reanalysis: Reanalysis) -> None:
-    """The service would refuse the whole question."""
-    await reanalysis.daily(*PLACE, date(2027, 1, 10), date(2027, 3, 1))
+    """The service would refuse the whole question, even for tomorrow by UTC, on which today ends in the west."""
+    found = await reanalysis.daily(*PLACE, date(2027, 1, 10), date(2027, 3, 1))
 
-    assert "end_date=2027-01-21" in services.asked[0]
+    assert "end_date=2027-01-20" in services.asked[0]
+    assert found.daily.days[-1].item() == date(2027, 1, 20)
+
+
+async def test_in_the_evening_the_day_of_utc_is_asked_for(
+    clock: SetClock, services: WeatherServices, reanalysis: Reanalysis
+) -> None:
+    """On the 19th at nine in the evening by the sun it is the 20th in UTC already."""
+    clock.set(datetime(2027, 1, 20, 2, 0, tzinfo=UTC))
+    await reanalysis.daily(*PLACE, date(2027, 1, 10), date(2027, 1, 25))
+
+    assert "end_date=2027-01-20" in services.asked[0]
 
 
 async def test_days_are_cut_by_the_offset_it_is_given(web: Web, address: str, services: WeatherServices) -> None:

@@ -146,7 +146,7 @@ def cold_here(ground: FreezeGround, snow_in: float | None, air: AirHere, traits:
     -------
     tests/rules/test_nearby_cold.py.
     """
-    cold = ground.as_recorded if snow_in is None else _between_steps(ground.under_snow, snow_in)
+    cold = _recorded(ground) if snow_in is None else _between_steps(ground.under_snow, snow_in)
     pull = night_pull_fraction(cold.snow_in)
     crown = spot_shift_dc(traits) + pull * air.shift_dc
     air_sd = math.hypot(air.sd_dc, FILLED_AIR_SD_DC.value if ground.days_filled else 0.0)
@@ -157,6 +157,8 @@ def cold_here(ground: FreezeGround, snow_in: float | None, air: AirHere, traits:
         cold,
         air_min_c=cold.air_min_c + air.shift_dc,
         crown=replace(cold.crown, min_c=cold.crown.min_c + crown, sd_dc=crown_sd),
+        soil_2in_min_c=cold.soil_2in_min_c + cold_facts.SOIL_2IN_PER_AIR_FRACTION.value * air.shift_dc,
+        soil_2in_sd_dc=math.hypot(cold.soil_2in_sd_dc, cold_facts.SOIL_2IN_PER_AIR_FRACTION.value * air_sd),
         rhizomes=tuple(_shifted(layer, pull * air.shift_dc, pull * air_sd) for layer in cold.rhizomes),
     )
 
@@ -200,6 +202,32 @@ def _shifted(layer: Layer, shift_dc: float, sd_dc: float) -> Layer:
     }
     share = shares.get(layer.depth_in, 0.0)
     return replace(layer, min_c=layer.min_c + share * shift_dc, sd_dc=math.hypot(layer.sd_dc, share * sd_dc))
+
+
+def _recorded(ground: FreezeGround) -> SiteCold:
+    """As recorded. Where something fell in the cold and nobody measured whether it was snow: half way between bare
+    and that snow, wide enough to hold both.
+    """
+    if ground.snow_is_measured or not ground.rain_fell:
+        return ground.as_recorded
+    return _either(ground.under_snow[0], ground.as_recorded)
+
+
+def _either(one: SiteCold, two: SiteCold) -> SiteCold:
+    """One of two, and nobody knows which: their middle, with what lies between them added to the doubt."""
+    middle = _mixed(one, two, 0.5)
+
+    def wider(layer: Layer, first: Layer, second: Layer) -> Layer:
+        return replace(layer, sd_dc=math.hypot(layer.sd_dc, (first.min_c - second.min_c) / 2))
+
+    rows = zip(middle.rhizomes, one.rhizomes, two.rhizomes, strict=True)
+    return replace(
+        middle,
+        crown=wider(middle.crown, one.crown, two.crown),
+        rhizomes=tuple(wider(*row) for row in rows),
+        soil_2in_sd_dc=math.hypot(middle.soil_2in_sd_dc, (one.soil_2in_min_c - two.soil_2in_min_c) / 2),
+        snow_in=(one.snow_in + two.snow_in) / 2,
+    )
 
 
 def _between_steps(steps: tuple[SiteCold, ...], snow_in: float) -> SiteCold:
@@ -274,15 +302,28 @@ def _days_off(freeze: Freeze, on: date) -> int:
 
 
 def _under_snow_steps(place: DailyPlaces, found: Sequence[Freeze]) -> DailyPlaces:
-    """The same place as it was, and once for each depth of snow, held through every freeze."""
-    days = place.days[:, 0]
-    in_freeze = np.zeros(len(days), dtype=np.bool_)
+    """The same place as it was, and once for each depth of snow, lying when it can have lain in every freeze."""
+    lies = np.zeros(len(place.days), dtype=np.bool_)
     for each in found:
-        in_freeze |= (days >= np.datetime64(each.first_on)) & (days <= np.datetime64(each.last_on))
+        lies |= _can_lie(place, each)
     wide = place.only(np.zeros(_VARIANTS, dtype=np.int64))
     snow_m = snow_depths_m(place)
-    steps_m = [np.where(in_freeze, step * CM_PER_INCH / 100, 0.0)[:, None] for step in _SNOW_STEPS_IN]
+    steps_m = [np.where(lies, step * CM_PER_INCH / 100, 0.0)[:, None] for step in _SNOW_STEPS_IN]
     return replace(wide, snow_depth_m=np.concatenate([snow_m, *steps_m], axis=1))
+
+
+def _can_lie(place: DailyPlaces, freeze: Freeze) -> np.ndarray:
+    """The days of a freeze on which snow can have lain: where it was measured, those with snow; else from the first
+    cold day on which something fell; else all of them.
+    """
+    days = place.days[:, 0]
+    within = (days >= np.datetime64(freeze.first_on)) & (days <= np.datetime64(freeze.last_on))
+    measured_m = place.snow_depth_m[:, 0]
+    if np.isfinite(measured_m[within]).all() and (measured_m[within] > 0).any():
+        return np.asarray(within & (measured_m > 0))
+    mean_c = (place.air_min_c[:, 0] + place.air_max_c[:, 0]) / 2
+    fell = within & (mean_c <= soil_facts.SNOW_BELOW_MEAN_C.value) & (np.nan_to_num(place.rain_mm[:, 0]) > 0)
+    return np.asarray(within & (days >= days[np.argmax(fell)])) if fell.any() else within
 
 
 def _together(parts: Sequence[DailyPlaces]) -> DailyPlaces:

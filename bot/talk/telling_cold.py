@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from bot.talk import advice, answers, measuring
 from bot.talk.advice import LawnView, SpotView, snow_protected
-from bot.talk.case import Measured
+from bot.talk.case import Case, Measured
 from bot.talk.chart import HalfDie, TraceChart
 from bot.talk.messages import HeightM, TemperatureC, Text, Value, Verbatim, text
 from bot.talk.telling_chart import alt_of
@@ -31,7 +31,8 @@ def tell_cold(turn: Turn, view: LawnView, measured: Measured) -> None:
 
 def _chart(turn: Turn, spot: SpotView) -> TraceChart | None:
     """The hours as a picture, unless the ground came out as nobody has ever measured it."""
-    if spot.cold.is_beyond_measured:
+    measured = answers.measured(turn.case)
+    if spot.cold.is_beyond_measured or (measured and is_snow_open(turn.case, measured)):
         return None
     half_die = HalfDie(middle_c=spot.half_die_c, sd_dc=spot.half_die_sd_dc)
     return measuring.chart(turn.case, turn.known, advice.traits_of(turn.case, spot.name), half_die)
@@ -74,10 +75,14 @@ def _ground(turn: Turn, spot: SpotView, measured: Measured) -> Text:
     }
     if cold.is_beyond_measured:
         return text("summary-ground-beyond", **values)
-    told_snow = answers.number(turn.case, "snow")
-    if measured.may_have_snowed and not measured.snow_is_measured and told_snow is None:
+    if is_snow_open(turn.case, measured):
         return text("summary-ground-maybe-snow", **values)
     return text("summary-ground-snow" if snow_protected(cold) else "summary-ground", **values)
+
+
+def is_snow_open(case: Case, measured: Measured) -> bool:
+    """Something fell in the cold, nobody measured whether it was snow, and the owner does not say either."""
+    return measured.may_have_snowed and not measured.snow_is_measured and answers.number(case, "snow") is None
 
 
 def _limit(view: LawnView, spot: SpotView) -> Text:

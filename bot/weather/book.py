@@ -20,7 +20,7 @@ from bot.talk.chart import HalfDie, TraceChart, trace_chart
 from bot.weather.shelf import Kept, last_day
 from rules.errors import NotEnoughData, OutOfRange
 from rules.facts.soil import SETTLING_DAYS
-from rules.facts.stations import LEAD_KM
+from rules.facts.stations import KM_FOR_WHOLE_FREEZE, LEAD_KM
 from rules.facts.weather import LONGEST_GAP_DAYS
 from rules.freezes import Freeze
 from rules.nearby_cold import FreezeGround, cold_here, freeze_grounds, freeze_near, trace_here
@@ -44,6 +44,7 @@ class Page:
     kept: Kept
     freezes: tuple[FreezeGround, ...]
     made_from: bytes = b""
+    lead_credit: str = ""  # of the model's days that lead up to a short record
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -54,14 +55,17 @@ class WeatherBook:
 
     def freeze_near(self, place: Place, on: date | None, give_or_take_days: int, asked_on: date) -> Measured | None:
         """The freeze somebody means, at the best station that has it."""
+        candidates = []
         for reach in self.reach(place.latitude, place.longitude):
             page = self.pages[_key(reach)]
             if on is not None and last_day(page.kept) < on - timedelta(days=give_or_take_days):
                 continue  # its record ends before the day that is meant
             ground = freeze_near(page.freezes, on, give_or_take_days, asked_on)
             if ground is not None:
-                return _measured(reach, page.kept, ground)
-        return None
+                candidates.append((reach, page, ground))
+        if not candidates:
+            return None
+        return _measured(*_with_all_its_nights(candidates))
 
     def cold_here(
         self, measured: Measured, snow_in: float | None, own: OwnReading | None, traits: SpotTraits
@@ -121,7 +125,9 @@ def book_of(kept: Sequence[Kept], until_on: date | None = None, old: WeatherBook
         if key in new and key not in worked_out:
             continue
         freezes = same[key].freezes if key in same else _its_own(each, worked_out.get(key, ()))
-        pages[key] = Page(kept=each, freezes=freezes, made_from=digests.get(key, b""))
+        cell = _nearest_cell(each, kept)
+        credit = cell.source.credit if cell is not None and _days_led(each, cell) > 0 else ""
+        pages[key] = Page(kept=each, freezes=freezes, made_from=digests.get(key, b""), lead_credit=credit)
     return WeatherBook(pages=MappingProxyType(pages))
 
 
@@ -202,6 +208,16 @@ def _not_read(freeze: Freeze, read: set[date]) -> int:
     return sum(freeze.first_on + timedelta(days=day) not in read for day in range(count))
 
 
+def _with_all_its_nights(candidates: list[tuple[Reach, Page, FreezeGround]]) -> tuple[Reach, Page, FreezeGround]:
+    """The best station, unless it missed days of the freeze and another not much farther has them all."""
+    best = candidates[0]
+    if not best[2].days_filled:
+        return best
+    farthest_km = best[0].weight_km + KM_FOR_WHOLE_FREEZE.value
+    whole = (each for each in candidates if not each[2].days_filled and each[0].weight_km <= farthest_km)
+    return next(whole, best)
+
+
 def _overlaps(freeze: Freeze, measured: Measured) -> bool:
     return freeze.first_on <= measured.last_on and measured.first_on <= freeze.last_on
 
@@ -210,8 +226,8 @@ def _key(reach: Reach) -> Key:
     return reach.station.network, reach.station.code
 
 
-def _measured(reach: Reach, kept: Kept, ground: FreezeGround) -> Measured:
-    freeze, station = ground.freeze, reach.station
+def _measured(reach: Reach, page: Page, ground: FreezeGround) -> Measured:
+    freeze, station, kept = ground.freeze, reach.station, page.kept
     return Measured(
         station=station.name or station.code,
         code=station.code,
@@ -219,7 +235,7 @@ def _measured(reach: Reach, kept: Kept, ground: FreezeGround) -> Measured:
         distance_km=round(reach.distance_km, 1),
         height_m=reach.height_m,
         is_thermometer=reach.is_thermometer,
-        credit=kept.source.credit,
+        credit=" ".join(dict.fromkeys(each for each in (kept.source.credit, page.lead_credit) if each)),
         first_on=freeze.first_on,
         coldest_on=freeze.coldest_on,
         last_on=freeze.last_on,

@@ -15,6 +15,7 @@ from rules.site_cold import OwnReading, SiteCold, SpotTraits
 
 if TYPE_CHECKING:
     from bot.weather.book import WeatherBook
+    from bot.weather.shelf import Shelf
 
 log = logging.getLogger(__name__)
 
@@ -51,6 +52,7 @@ class LivingBook:
         self.wishes: dict[Cell, Wish] = {}
         self._data = data
         self._marks: Marks = ()
+        self._shelf: Shelf | None = None
         self._book: WeatherBook | None = None
 
     def refresh(self) -> bool:
@@ -61,7 +63,8 @@ class LivingBook:
         from bot.weather.book import book_of
         from bot.weather.shelf import Shelf
 
-        kept, broken = Shelf(self._data).all()
+        self._shelf = self._shelf or Shelf(self._data)
+        kept, broken = self._shelf.all()
         for each in broken:
             log.warning("A table on the weather shelf is left out. %s", each.why)
         self._book, self._marks = book_of(kept, old=self._book), marks

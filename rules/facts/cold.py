@@ -390,7 +390,7 @@ SOIL_2IN_PER_AIR_FRACTION = Fact(
     low=0.2,
     high=0.5,
     source=EXPERT_JUDGEMENT,
-    note="a difference of the night's lowest air reaches the lowest 2 in down by a third (our model run on measured winters)",
+    note="a difference of the night's lowest air reaches the lowest 2 in down by a third, as our model has it",
 )
 READING_FAR_OFF_DC = Fact(
     value=14.0,

@@ -31,6 +31,14 @@ KM_FOR_NO_THERMOMETER = Fact(
     source=EXPERT_JUDGEMENT,
     note="a model's grid cell over the lawn counts as a station at this distance",
 )
+KM_FOR_WHOLE_FREEZE = Fact(
+    value=20.0,
+    unit="km",
+    low=10.0,
+    high=40.0,
+    source=EXPERT_JUDGEMENT,
+    note="a station that read every day of the freeze is taken before one this much nearer that missed some; much farther may be another climate, as inland of a coast",
+)
 HEIGHT_HOLDS_KM = Fact(
     value=15.0,
     unit="km",

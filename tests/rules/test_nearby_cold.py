@@ -198,3 +198,37 @@ def test_told_are_hard_freezes_and_frosts_apart_from_them_once_the_ground_has_se
     low[80] = -0.5
     told = freezes_told(replace(winter, air_min_c=low))
     assert [each.coldest_on for each in told] == [FREEZE + timedelta(days=2), BEGINS + timedelta(days=80)]
+
+
+def with_rain(rain_mm: float, snow_cm: float = math.nan) -> DailyWeather:
+    """Something falls on the second cold day."""
+    daily = record(snow_cm=snow_cm)
+    rain = daily.rain_mm.copy()
+    rain[(FREEZE - BEGINS).days + 1] = rain_mm
+    return replace(daily, rain_mm=rain)
+
+
+def test_snow_that_nobody_measured_is_a_doubt_and_no_blanket() -> None:
+    """Half way between bare and snowed, and so wide that it holds both."""
+    ground = grounds_of(with_rain(15.0))[0]
+    assert ground.may_have_snowed and not ground.snow_is_measured
+    bare, snowed = ground.under_snow[0].crown.min_c, ground.as_recorded.crown.min_c
+    unsure = cold_here(ground, None, STILL, NOTHING).crown
+    assert snowed > bare + 2
+    assert bare < unsure.min_c < snowed
+    assert unsure.min_c - 1.645 * unsure.sd_dc < bare and unsure.min_c + 1.645 * unsure.sd_dc > snowed
+
+
+def test_snow_the_owner_tells_of_lies_from_when_it_can_have_fallen() -> None:
+    """The night before it fell was bare, whatever lay afterwards."""
+    later, always = grounds_of(with_rain(15.0))[0], grounds_of(record())[0]
+    assert cold_here(later, 4.0, STILL, NOTHING).crown.min_c < cold_here(always, 4.0, STILL, NOTHING).crown.min_c - 0.3
+    assert cold_here(later, 0.0, STILL, NOTHING).crown.min_c == pytest.approx(
+        cold_here(always, 0.0, STILL, NOTHING).crown.min_c, abs=0.5
+    )
+
+
+def test_colder_air_here_reaches_two_inches_by_a_third_and_widens_it(one: FreezeGround) -> None:
+    plain, here = (cold_here(one, None, air, NOTHING) for air in (STILL, AirHere(shift_dc=-3.0, sd_dc=2.0)))
+    assert plain.soil_2in_min_c - here.soil_2in_min_c == pytest.approx(1.0, abs=0.05)
+    assert here.soil_2in_sd_dc > plain.soil_2in_sd_dc

@@ -88,7 +88,7 @@ def test_a_station_s_last_week_speaks_where_a_model_leads_up_to_it() -> None:
     assert book_of([week]).freeze_near(PINDERS_MILL, FREEZE_ON, 0, TODAY) is None, "the ground has not settled"
     found = book_of([week, cell]).freeze_near(PINDERS_MILL, FREEZE_ON, 0, TODAY)
     assert found is not None
-    assert (found.code, found.is_thermometer, found.credit) == ("Pinders Mill Airfield", True, "")
+    assert (found.code, found.is_thermometer, found.credit) == ("Pinders Mill Airfield", True, "a model")
     assert found.days_filled == 2, "the first two days of the freeze came from the model"
     late = replace(PINDERS, daily=between(PINDERS.daily, date(2027, 1, 18), date(2027, 1, 20)))
     told = book_of([late, cell]).freeze_near(PINDERS_MILL, FREEZE_ON, 0, TODAY)
@@ -162,3 +162,16 @@ def test_no_picture_where_snow_is_told_of_a_freeze_that_had_none() -> None:
     assert book.chart_here(found, None, None, NOTHING, half_die) is not None
     assert book.chart_here(found, 0.0, None, NOTHING, half_die) is not None
     assert book.chart_here(found, 3.0, None, NOTHING, half_die) is None
+
+
+def test_a_station_that_missed_nights_of_the_freeze_gives_way_to_one_that_has_them() -> None:
+    """A dozen miles farther, with every night: the coldest may be among the missing ones. With nobody else it speaks."""
+    low, high = PINDERS.daily.air_min_c.copy(), PINDERS.daily.air_max_c.copy()
+    low[67:69], high[67:69] = np.nan, np.nan
+    gap = replace(PINDERS, daily=replace(PINDERS.daily, air_min_c=low, air_max_c=high))
+    moved = replace(OSPREY.daily.station, code="whole", latitude=31.5, longitude=-81.6)
+    whole = replace(PINDERS, daily=replace(PINDERS.daily, station=moved))
+    found = book_of([gap, whole]).freeze_near(PINDERS_MILL, FREEZE_ON, 0, TODAY)
+    assert found is not None and (found.code, found.days_filled) == ("whole", 0)
+    alone = book_of([gap]).freeze_near(PINDERS_MILL, FREEZE_ON, 0, TODAY)
+    assert alone is not None and alone.days_filled == 2

@@ -179,8 +179,13 @@ def trace_here(ground: FreezeGround, snow_in: float | None, air: AirHere, traits
     wider_dc = NORMAL_90 * cold.crown.sd_dc
     half_dc = np.maximum((trace.crown_high_c - trace.crown_low_c) / 2, wider_dc)
     crown_c = trace.crown_c + _shift_by_hour_dc(trace, shift_dc)
+    soil_c = trace.soil_2in_c + cold_facts.SOIL_2IN_PER_AIR_FRACTION.value * air.shift_dc
+    soil_half_dc = np.maximum((trace.soil_high_c - trace.soil_low_c) / 2, NORMAL_90 * cold.soil_2in_sd_dc)
     return replace(
         trace,
+        soil_2in_c=soil_c,
+        soil_low_c=soil_c - soil_half_dc,
+        soil_high_c=soil_c + soil_half_dc,
         air_c=trace.air_c + air.shift_dc,
         crown_c=crown_c,
         crown_low_c=crown_c - half_dc,

@@ -85,7 +85,9 @@ def freeze_trace(ground: Ground, place: int, first_on: date, last_on: date, trai
     crown_c = run.crown_c[hours, place] + spot_shift_dc(traits)
     crown_dc = _each_hour(NORMAL_90 * np.array([crown_sd_under_snow_dc(float(depth)) for depth in snow_in]))
     soil_c = run.soil_2in_c[hours, place]
-    soil_dc = _each_hour((soil.high_c - soil.low_c)[days, place] / 2)
+    soil_dc = _each_hour(
+        np.hypot((soil.high_c - soil.low_c)[days, place] / 2, NORMAL_90 * facts.LOWEST_HOUR_SD_DC.value)
+    )
     return FreezeTrace(
         times=places.days[days.start, place].astype("datetime64[h]") + np.arange(1, len(crown_c) + 1),
         air_c=hourly_air_c(places.only(slice(place, place + 1)))[hours, 0],

@@ -24,7 +24,7 @@ _LEAST_SNOW_IN = 0.05
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class TraceChart:
-    """What a picture of one freeze shows. Temperatures in tenths of a degree Celsius.
+    """What a picture of one freeze shows. Temperatures in hundredths of a degree Celsius.
 
     air_c, crown_c, soil_2in_c : one value a step, from midnight (local standard time) of `first_on`
     crown_spread_dc, soil_spread_dc : half the width of the 90 % band, one value a day
@@ -111,8 +111,8 @@ def trace_chart(trace: FreezeTrace, suffers_c: tuple[float, float]) -> TraceChar
         air_c=_thinned(trace.air_c.tolist(), step),
         crown_c=_thinned(trace.crown_c.tolist(), step),
         soil_2in_c=_thinned(trace.soil_2in_c.tolist(), step),
-        crown_spread_dc=_tenths((trace.crown_high_c - trace.crown_c)[by_day].tolist()),
-        soil_spread_dc=_tenths((trace.soil_high_c - trace.soil_2in_c)[by_day].tolist()),
+        crown_spread_dc=_finely((trace.crown_high_c - trace.crown_c)[by_day].tolist()),
+        soil_spread_dc=_finely((trace.soil_high_c - trace.soil_2in_c)[by_day].tolist()),
         suffers_low_c=round(min(suffers_c), 1),
         suffers_high_c=round(max(suffers_c), 1),
         snow_in=_tenths(trace.snow_in.tolist()) if has_snow else (),
@@ -157,7 +157,12 @@ def _thinned(hourly: Sequence[float], step: int) -> tuple[float, ...]:
         day, held = hourly[midnight : midnight + HOURS_PER_DAY], hourly[first : first + step]
         edges = [edge for edge in (min(day), max(day)) if edge in held]
         kept.append(edges[0] if edges else held[step // 2])
-    return _tenths(kept)
+    return _finely(kept)
+
+
+def _finely(values: Sequence[float]) -> tuple[float, ...]:
+    """To a hundredth, so that a low told beside the picture rounds to the same degree."""
+    return tuple(round(value, 2) + 0.0 for value in values)
 
 
 def _tenths(values: Sequence[float]) -> tuple[float, ...]:

@@ -60,6 +60,8 @@ def tell_summary(turn: Turn) -> None:
         turn.say(*_spot_parts(turn, view, spot))
     if view.measured is not None:
         tell_cold(turn, view, view.measured)
+        for spot in view.spots:
+            turn.say_any(_rule_of_thumb(view, spot))  # after the soil it speaks of was told
     turn.say(*_now_parts(turn, view))
 
 
@@ -70,7 +72,7 @@ def _spot_parts(turn: Turn, view: LawnView, spot: SpotView) -> list[Text]:
         _some_lost(view, spot),
         text("summary-all", chance=Chance(spot.injuries.nearly_all_lost_probability)),
         *([] if view.measured else [_why(view, spot)]),
-        *_rule_of_thumb(view, spot),
+        *([] if view.measured else _rule_of_thumb(view, spot)),
         *(text(f"summary-sign-{sign}") for sign in spot.signs if sign in _TOLD_SIGNS),
     ]
     if answers.air_min(turn.case) is None and view.measured is None:

@@ -6,6 +6,7 @@ place but the turn's own two fields.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date, datetime
 from zoneinfo import ZoneInfo
@@ -81,6 +82,11 @@ class Turn:
         """Add a message to what this turn says."""
         say = Say(parts=parts, choices=choices, urgency=self.urgency, **more)  # type: ignore[arg-type]
         self.effects.append(say)
+
+    def say_any(self, parts: Sequence[Text]) -> None:
+        """A message of these parts, if there are any."""
+        if parts:
+            self.say(*parts)
 
     def want(self, effect: Effect) -> None:
         """Add an effect that is not a message."""

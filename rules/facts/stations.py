@@ -37,7 +37,8 @@ KM_FOR_WHOLE_FREEZE = Fact(
     low=10.0,
     high=40.0,
     source=EXPERT_JUDGEMENT,
-    note="a station that read every day of the freeze is taken before one this much nearer that missed some; much farther may be another climate, as inland of a coast",
+    note="a station that read every day of the freeze is taken before one this much nearer that missed some; much "
+    "farther may be another climate, as inland of a coast",
 )
 HEIGHT_HOLDS_KM = Fact(
     value=15.0,

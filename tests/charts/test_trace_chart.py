@@ -54,7 +54,7 @@ def test_long_freezes_are_thinned_and_keep_the_lowest_of_every_day(days: int, st
             hourly.reshape(days, 24).min(axis=1), abs=0.051
         )
     assert (chart.suffers_low_c, chart.suffers_high_c) == (-6.0, -3.0)
-    assert set(chart.crown_spread_dc) == {4.1}
+    assert set(chart.crown_spread_dc) == {4.11}
 
 
 def test_a_thinned_point_stands_within_its_step() -> None:

@@ -307,6 +307,9 @@ def test_the_picture_comes_with_the_cold_and_is_told_in_words_too() -> None:
     assert min(rendered.chart.air_c) == pytest.approx(-10.0, abs=0.1)
     assert load_rendered(dump_rendered(rendered)) == rendered
     assert len(dump_rendered(rendered)) < 6000
+    told = cold_message(conversation)
+    for low in ("19 °F (12 to 27)", "36 °F (32 to 40)"):
+        assert low in told and low in rendered.picture_alt, "text and picture tell the same ranges"
 
 
 def test_no_picture_of_a_soil_colder_than_any_measured() -> None:

@@ -165,7 +165,7 @@ def test_no_picture_where_snow_is_told_of_a_freeze_that_had_none() -> None:
 
 
 def test_a_station_that_missed_nights_of_the_freeze_gives_way_to_one_that_has_them() -> None:
-    """A dozen miles farther, with every night: the coldest may be among the missing ones. With nobody else it speaks."""
+    """A dozen miles farther, with every night: the coldest may be among the missing ones. Alone it speaks."""
     low, high = PINDERS.daily.air_min_c.copy(), PINDERS.daily.air_max_c.copy()
     low[67:69], high[67:69] = np.nan, np.nan
     gap = replace(PINDERS, daily=replace(PINDERS.daily, air_min_c=low, air_max_c=high))

@@ -146,6 +146,9 @@ def _told(stretch: DailyWeather, setting: LawnSetting, taught: Taught | None) ->
         soil = with_readings(soil, whole.days, taught, prior_sd_dc=_spread_dc(setting))
     snow_in = run.snow_depth_m[:, 0] * 100 / CM_PER_INCH
     crown_c, crown_half_dc = _lowest(run.crown_c), facts.NORMAL_90.value * _crown_sd_dc(snow_in, setting, whole)
+    # Grass under lying snow is hardly warmer than melting snow, however wide the doubt.
+    crown_c = np.where(snow_in > 0, np.minimum(crown_c, 1), crown_c)
+    crown_high_c = np.where(snow_in > 0, np.minimum(crown_c + crown_half_dc, 1), crown_c + crown_half_dc)
     # The physics alone knows the hours; what readings and winters say of the day's mean moves all of the day.
     correction_dc = (soil.mean_c - daily_means(run.soil_2in_c))[:, 0]
     return {
@@ -153,7 +156,7 @@ def _told(stretch: DailyWeather, setting: LawnSetting, taught: Taught | None) ->
         "air_min_c": whole.air_min_c,
         "crown_min_c": crown_c,
         "crown_low_c": crown_c - crown_half_dc,
-        "crown_high_c": crown_c + crown_half_dc,
+        "crown_high_c": crown_high_c,
         "soil_1in_min_c": _lowest(run.soil_1in_c) + correction_dc,
         "soil_2in_min_c": _lowest(run.soil_2in_c) + correction_dc,
         "soil_2in_mean_c": soil.mean_c[:, 0],

@@ -86,7 +86,10 @@ class SpotOut(BaseModel):
 
 
 class WeatherOut(BaseModel):
-    """The measured freeze the cold was worked out from. Temperatures in degC, distances in km."""
+    """The measured freeze the cold was worked out from. Temperatures in degC, distances in km.
+
+    air_doubt_c : half the width of the range in which the lawn's lowest air lies nine times in ten
+    """
 
     station: str
     network: str
@@ -281,7 +284,7 @@ def _weather_out(measured: Measured | None) -> WeatherOut | None:
     if measured is None:
         return None
     told = {name: getattr(measured, name) for name in WeatherOut.model_fields if name != "air_doubt_c"}
-    return WeatherOut(**told, air_doubt_c=measured.air_sd_dc)
+    return WeatherOut(**told, air_doubt_c=round(NORMAL_90.value * measured.air_sd_dc, 2))
 
 
 def _spot_out(spot: SpotView, view: LawnView) -> SpotOut:

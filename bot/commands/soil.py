@@ -10,6 +10,7 @@ from datetime import date, timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+import click
 import numpy as np
 
 from bot.errors import AfterfrostError
@@ -175,9 +176,13 @@ def _drawn(grounds: Grounds, wanted: SoilWanted, *, metric: bool) -> list[str]:
     """The picture, where one is wanted, and what it shows."""
     if wanted.plot is None:
         return []
-    from bot.commands.soil_plot import plot
+    from bot.commands.soil_plot import NothingToDraw, plot
 
-    drawn = [plot(grounds.daily, wanted.setting, wanted.plot, metric=metric)]
+    try:
+        drawn = [plot(grounds.daily, wanted.setting, wanted.plot, metric=metric)]
+    except NothingToDraw as error:  # the table is told all the same
+        click.echo(str(error), err=True)
+        return []
     if grounds.told is not grounds.plain:
         drawn.append(Words().text(text("soil-plotted-plain"), metric=metric))
     return drawn

@@ -17,6 +17,7 @@ from bot.talk.messages import DistanceMiles, Number, Text, Value, Verbatim, text
 from bot.weather.faults import WeatherFileError
 from bot.weather.shelf import Kept, Shelf, kept_of, last_day
 from bot.words import Words
+from rules.facts.soil import NORMAL_90
 from rules.freezes import freezes
 from rules.stations import Reach, height_near, within_reach
 from rules.units import FEET_PER_METRE, KM_PER_MILE, dc_to_df
@@ -29,7 +30,10 @@ class PlaceNotClear(AfterfrostError):
 
 
 class StationNear(BaseModel):
-    """A kept station as seen from a place. Heights in metres above the sea."""
+    """A kept station as seen from a place. Heights in metres above the sea.
+
+    air_doubt_c : half the width of the range in which the place's lowest air lies nine times in ten, around its own
+    """
 
     code: str
     name: str
@@ -160,7 +164,7 @@ def _row(kept: Kept, reach: Reach | None) -> StationNear:
         first_on=daily.days[0].item(),
         last_on=last_day(kept),
         freezes=len(freezes(daily)),
-        air_doubt_c=None if reach is None else round(reach.air_sd_dc, 2),
+        air_doubt_c=None if reach is None else round(NORMAL_90.value * reach.air_sd_dc, 2),
         credit=kept.source.credit,
     )
 

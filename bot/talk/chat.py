@@ -9,9 +9,10 @@ import re
 from collections.abc import Callable, Mapping
 from datetime import date
 
-from bot.talk import advice, flow, telling, telling_plan, understand
+from bot.talk import advice, answers, flow, telling, telling_plan, understand
 from bot.talk.followup import next_due_on, open_tasks
-from bot.talk.messages import Day, Text, text
+from bot.talk.messages import Day, TemperatureC, Text, text
+from bot.talk.telling_cold import cold_parts
 from bot.talk.turn import Turn
 from rules.plan import TaskKind
 from rules.restraint import RestraintCode
@@ -94,6 +95,15 @@ def _dead(turn: Turn) -> list[Text]:
     return [*odds, text("moved-ask"), text("summary-judging", day=Day(view.season.judging_on, view.season.is_about))]
 
 
+def _cold(turn: Turn) -> list[Text]:
+    """How cold it got, once more: as it was measured, or what the odds rest on instead."""
+    view = advice.lawn_view(turn.case, turn.known)
+    if view.measured is not None:
+        return cold_parts(turn, view, view.measured)
+    air = answers.air_min(turn.case)
+    return [text("summary-cold-guess") if air is None else text("chat-cold-told", air=TemperatureC(air.mean_c))]
+
+
 def _next_of(*kinds: TaskKind) -> Callable[[Turn], date | None]:
     def on(turn: Turn) -> date | None:
         days = (next_due_on(task) for task in open_tasks(turn.case) if task.kind in kinds)
@@ -114,6 +124,7 @@ def _water(turn: Turn) -> list[Text]:
 
 _ANSWERS: Mapping[str, Callable[[Turn], list[Text]]] = {
     "dead": _dead,
+    "cold": _cold,
     "mow": _mow,
     "water": _water,
     "scalp": lambda turn: [text("chat-scalp"), *_mow(turn)],

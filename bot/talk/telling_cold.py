@@ -22,11 +22,17 @@ def tell_cold(turn: Turn, view: LawnView, measured: Measured) -> None:
     colder, which its odds already hold.
     """
     spot = view.spots[0]
-    where = [*_height(measured), *_filled(turn, measured)]
-    parts = [_air(turn, spot, measured), *where, _ground(turn, spot, measured), _limit(view, spot)]
     chart = _chart(turn, spot)
     alt = alt_of(chart, metric=turn.homeowner.metric) if chart else None
-    turn.say(*parts, *credit_parts(measured), chart=chart, chart_alt=alt)
+    turn.say(*cold_parts(turn, view, measured), chart=chart, chart_alt=alt)
+
+
+def cold_parts(turn: Turn, view: LawnView, measured: Measured) -> list[Text]:
+    """The same without its picture, for whoever asks again."""
+    spot = view.spots[0]
+    where = [*_height(measured), *_filled(turn, measured)]
+    ground, limit = _ground(turn, spot, measured), _limit(view, spot)
+    return [_air(turn, spot, measured), *where, ground, limit, *credit_parts(measured)]
 
 
 def _chart(turn: Turn, spot: SpotView) -> TraceChart | None:

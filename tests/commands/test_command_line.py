@@ -98,7 +98,7 @@ def test_help_names_every_command(tmp_path: Path) -> None:
         assert command in out
 
 
-@pytest.fixture(scope="module")
+@pytest.fixture(scope="session")
 def rehearsed(tmp_path_factory: pytest.TempPathFactory) -> subprocess.CompletedProcess[str]:
     """The season is played once for all that is looked at in it."""
     return run("rehearse", "--json", data=tmp_path_factory.mktemp("rehearsed"))

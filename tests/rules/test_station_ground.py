@@ -77,7 +77,7 @@ def test_the_crown_has_a_band_and_it_is_wider_where_less_is_known() -> None:
     guessed = record()
     guessed.rain_mm[80:83] = 10.0
     half = {
-        name: (each.crown_high_c - each.crown_min_c)[81]
+        name: (each.crown_min_c - each.crown_low_c)[81]
         for name, each in (
             ("bare", bare),
             ("thin", thin),
@@ -87,6 +87,7 @@ def test_the_crown_has_a_band_and_it_is_wider_where_less_is_known() -> None:
     }
 
     assert half["bare"] == pytest.approx(1.645 * 2.5)
+    assert station_ground(measured).crown_high_c[81] <= 1, "no warmer than melting snow"
     assert half["measured"] < half["guessed"]
     assert half["measured"] < half["bare"] < half["thin"]
 

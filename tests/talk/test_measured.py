@@ -497,3 +497,17 @@ def test_snow_that_nobody_measured_is_told_as_a_doubt() -> None:
 def test_a_flagged_soil_is_not_told_by_the_rule_of_thumb_either() -> None:
     conversation = summary(Spoiled(cold={"is_beyond_measured": True, "soil_2in_min_c": -7.0}))
     assert "rule of thumb" not in conversation.text
+
+
+@pytest.mark.parametrize(
+    "said", ["how cold did it get?", "what weather station did you use", "what does the picture mean?"]
+)
+def test_the_cold_is_told_again_to_whoever_asks(said: str) -> None:
+    conversation = planned_without_weather()
+    conversation.say(said)
+    assert "I go by what you told me: air down to" in conversation.text
+    conversation.known = coast_known()
+    next_reminder(conversation)
+    conversation.say("skip", said)
+    assert "Pinders Mill Airfield read 14 °F" in conversation.text
+    assert "Two inches down" in conversation.text

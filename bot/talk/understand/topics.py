@@ -36,6 +36,13 @@ _NOT_YET = re.compile(r"\b(?:not|never|\w+n'?t)\b")
 _CERTAIN = tuple(
     (code, re.compile(pattern))
     for code, pattern in (
+        (
+            "cold",
+            r"\bhow cold (?:did|was|is|it|do you)\b|\b(?:what|which) (?:weather )?station\b"
+            r"|\bwhere (?:was|is) (?:it|that) measured\b"
+            r"|\b(?:what does|what do|explain|what's|what is) (?:the|this|that) (?:pictures?|charts?|graphs?|lines?)"
+            r"(?: mean| show)?\b",
+        ),
         ("weed_and_feed", r"\bweed ?-?(?:and|&|n|'n'?|\+) ?-?feed\b|\bfeed (?:and|&) weed\b"),
         (
             "preventer",

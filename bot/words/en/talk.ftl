@@ -213,6 +213,7 @@ chat-ok = Good.
 chat-first-answers = I'll come to that. A few answers first, then I can say it for your lawn.
 chat-not-before = Not before { $day }: { $thing }.
 chat-may = By the date that may be done now, by the label and local rules: { $thing }. Only where the grass is green and growing.
+chat-cold-told = I have no weather measured near you, so I go by what you told me: air down to { $air }.
 chat-judging-passed = By its date it can be judged now. What is still bare may not come back.
 chat-mow = The next cut is { $day }. Until then leave it.
 chat-mow-none = I have no cut planned. Once it grows, mow at your usual height, and never take more than a third.

@@ -127,7 +127,7 @@ near-station = • { $name } ({ $network }), { $height } high, { $first } to { $
     [one] one freeze
    *[other] { $freezes } freezes
   }
-near-reach = • { $name } ({ $network }), { $distance } away, { $height } high, { $first } to { $last }. Its lowest air, taken for here: give or take { $doubt }.
+near-reach = • { $name } ({ $network }), { $distance } away, { $height } high, { $first } to { $last }. Its lowest air, taken for here: give or take { $doubt }, nine times in ten.
 near-unreadable = Left out: { $why }
 
 fetch-asking = Asking { $service } ...

@@ -151,6 +151,8 @@ def test_manners_with_anything_else_are_none(said: str) -> None:
 
 
 QUESTIONS = {
+    "cold": "how cold did it get?|what weather station did you use|what does the picture mean?|explain the chart|"
+    "how cold was it at my place",
     "dead": "is it dead?|did it die|will it come back?|is my lawn gone|is it all dead|will my grass recover|it's dead|"
     "can it be saved|do you think it survived|is there any hope it is alive",
     "mow": "when can I mow?|should I cut it|can I mow now|when can I mow after feeding|is it ok to cut the grass|"

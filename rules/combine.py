@@ -160,14 +160,6 @@ def combine(prior: AliveOdds, pieces: Iterable[Evidence]) -> Combined:
     return Combined(odds=odds, effects=tuple(sorted(effects, key=_strongest_first)))
 
 
-def moved_by(prior: AliveOdds, pieces: Iterable[Evidence]) -> tuple[Effect, ...]:
-    """What moved the odds: each piece with the odds without it and with it, strongest first.
-
-    Arguments, errors and source as in `combine`, whose effects these are.
-    """
-    return combine(prior, pieces).effects
-
-
 def _strongest_first(effect: Effect) -> tuple[int, str]:
     """By size, and by what it is where two are alike, so that order of telling never depends on order of asking."""
     return -round(abs(effect.moved_fraction) / 1e-9), repr(effect.piece)

@@ -39,7 +39,7 @@ class FreezeGround:
     snow_is_measured : whether it was measured
     rain_fell : whether anything fell on its cold days that could have been snow
     as_recorded : the cold of an open lawn there, under that snow
-    under_snow : the same under each of the depths of `_SNOW_STEPS_IN`, held through the freeze
+    under_snow : the same under each of the depths of `_SNOW_STEPS_IN`, on the days on which snow can have lain
     traces : its hours as recorded, then under each of those depths where snow may have lain
     """
 
@@ -210,10 +210,10 @@ def _shifted(layer: Layer, shift_dc: float, sd_dc: float) -> Layer:
 
 
 def _recorded(ground: FreezeGround) -> SiteCold:
-    """As recorded. Where something fell in the cold and nobody measured whether it was snow: half way between bare
+    """As recorded. Where snow may have lain and nobody measured it: half way between bare
     and that snow, wide enough to hold both.
     """
-    if ground.snow_is_measured or not ground.rain_fell:
+    if ground.snow_is_measured or not ground.may_have_snowed:
         return ground.as_recorded
     return _either(ground.under_snow[0], ground.as_recorded)
 

@@ -100,7 +100,7 @@ def _out(latitude: float, longitude: float, found: Gathered) -> FetchedOut:
                 is_thermometer=each.source.is_measured,
                 distance_miles=round(each.distance_km / KM_PER_MILE, 1),
                 service=each.source.name,
-                credit=each.source.credit,
+                credit=each.source.credit_line,
                 fetched_at=each.source.fetched_at,
                 note=each.source.note,
             )

@@ -165,7 +165,7 @@ def _row(kept: Kept, reach: Reach | None) -> StationNear:
         last_on=last_day(kept),
         freezes=len(freezes(daily)),
         air_doubt_c=None if reach is None else round(NORMAL_90.value * reach.air_sd_dc, 2),
-        credit=kept.source.credit,
+        credit=kept.source.credit_line,
     )
 
 

@@ -32,7 +32,7 @@ from rules.weather import DAY_SERIES, DailyWeather, between
 log = logging.getLogger(__name__)
 
 PAST_DAYS = 270
-"""How much of a record is worked out: the winter now, and the one before it from the autumn on."""
+"""How much of a record is worked out: the newest winter, from the autumn before it on."""
 
 Key = tuple[str, str]
 
@@ -126,7 +126,7 @@ def book_of(kept: Sequence[Kept], until_on: date | None = None, old: WeatherBook
             continue
         freezes = same[key].freezes if key in same else _its_own(each, worked_out.get(key, ()))
         cell = _nearest_cell(each, kept)
-        credit = cell.source.credit if cell is not None and _days_led(each, cell) > 0 else ""
+        credit = cell.source.credit_line if cell is not None and _days_led(each, cell) > 0 else ""
         pages[key] = Page(kept=each, freezes=freezes, made_from=digests.get(key, b""), lead_credit=credit)
     return WeatherBook(pages=MappingProxyType(pages))
 
@@ -235,7 +235,7 @@ def _measured(reach: Reach, page: Page, ground: FreezeGround) -> Measured:
         distance_km=round(reach.distance_km, 1),
         height_m=reach.height_m,
         is_thermometer=reach.is_thermometer,
-        credit=" ".join(dict.fromkeys(each for each in (kept.source.credit, page.lead_credit) if each)),
+        credit=" ".join(dict.fromkeys(each for each in (kept.source.credit_line, page.lead_credit) if each)),
         first_on=freeze.first_on,
         coldest_on=freeze.coldest_on,
         last_on=freeze.last_on,

@@ -22,7 +22,7 @@ from bot.weather.live.http import require_contact
 from bot.weather.live.port import TryLater
 from bot.weather.live.reanalysis import OffsetHours
 from bot.weather.live.services import LiveSettings, LiveWeather, Progress, open_services
-from bot.weather.living import Cell, LivingBook
+from bot.weather.living import Cell, LivingBook, Wish
 from bot.weather.shelf import Kept, Shelf
 
 log = logging.getLogger(__name__)
@@ -80,13 +80,15 @@ class Fetcher:
         self._book = book
         self._clock = clock
         self._open = open_
-        self._not_before: dict[Cell, datetime] = {}
+        self._not_before: dict[Wish, datetime] = {}
 
     async def run(self) -> int:
         """Fetch for the next places that are wished for; how many were had."""
         now = self._clock.now()
         self._book.forget_granted(now.date())
-        ready = [cell for cell in self._book.wishes if self._not_before.get(cell, now) <= now][:CELLS_AT_ONCE]
+        wishes = self._book.wishes
+        self._not_before = {wish: at for wish, at in self._not_before.items() if wish in wishes.values()}
+        ready = [cell for cell, wish in wishes.items() if self._not_before.get(wish, now) <= now][:CELLS_AT_ONCE]
         if not ready:
             return 0
         async with self._open() as live:
@@ -97,12 +99,12 @@ class Fetcher:
         try:
             await fetch_onto(self._shelf, live, cell, (wish.on - BEFORE_FREEZE, now.date()))
         except (TryLater, OSError) as error:
-            self._not_before[cell] = now + AGAIN_SOON
+            self._not_before[wish] = now + AGAIN_SOON
             log.warning("No weather now, tried again later: %s", error)
             return False
         except AfterfrostError as error:
-            self._not_before[cell] = now + AGAIN_LATER
+            self._not_before[wish] = now + AGAIN_LATER
             log.warning("No weather: %s", error)
             return False
-        self._not_before[cell] = now + AGAIN_SOON  # it may not have held what was wished for
+        self._not_before[wish] = now + AGAIN_LATER  # should it not hold what was wished for: a day may bring it
         return True

@@ -24,3 +24,9 @@ class Source:
     is_measured: bool
     fetched_at: datetime | None
     note: str = ""
+
+    @property
+    def credit_line(self) -> str:
+        """The credit with its address, as it is shown; empty where nothing is asked for."""
+        is_named = not self.credit or not self.link or self.link in self.credit
+        return self.credit if is_named else f"{self.credit} {self.link}"

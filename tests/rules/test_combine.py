@@ -21,7 +21,6 @@ from rules.combine import (
     Sign,
     StillBare,
     combine,
-    moved_by,
 )
 from rules.errors import NotEnoughData, OutOfRange
 from rules.evidence import sign_codes
@@ -126,7 +125,7 @@ def test_what_moved_the_odds_is_told_with_before_and_after() -> None:
     """The odds without a piece, with it, and which way; the odds without it are those of the others alone."""
     firm, none = Sign("firm_runners"), PotTest(alive=0, total=6, weeks=4)
 
-    down, up = moved_by(EVEN, [firm, none])
+    down, up = combine(EVEN, [firm, none]).effects
 
     assert (down.piece, down.direction) == (none, Direction.LESS_ALIVE)
     assert (up.piece, up.direction) == (firm, Direction.MORE_ALIVE)
@@ -145,7 +144,7 @@ def test_each_piece_has_one_effect_and_what_says_nothing_has_none(given_pieces: 
     assert len(told.effects) == len(set(given_pieces))
     assert all(one >= next_one - 1e-9 for one, next_one in pairwise(sizes))
     assert combine(EVEN, []).odds is EVEN
-    assert moved_by(EVEN, []) == ()
+    assert combine(EVEN, []).effects == ()
 
 
 @dataclass(frozen=True, slots=True)

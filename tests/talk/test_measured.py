@@ -14,6 +14,7 @@ from bot.talk.case import Measured, Place
 from bot.talk.chart import HalfDie, TraceChart
 from bot.talk.known import Known
 from bot.weather.book import Page, WeatherBook
+from bot.weather.live import reanalysis
 from rules.site_cold import Basis, OwnReading, SiteCold, SpotTraits
 from rules.units import c_to_f
 from tests.fakes.coast import coast_known, coast_weather
@@ -180,7 +181,7 @@ def test_how_cold_it_got_is_told_in_one_short_message() -> None:
     "weather",
     [
         Spoiled(),
-        Spoiled(measured={"is_thermometer": False, "credit": "Weather data by a model (CC BY 4.0), example.org"}),
+        Spoiled(measured={"is_thermometer": False, "credit": reanalysis.CREDIT}),
         Spoiled(measured={"days_filled": 2, "height_m": 120.0}),
         Spoiled(cold={"snow_in": 4.0}),
         Spoiled(cold={"is_beyond_measured": True}),
@@ -353,3 +354,18 @@ def test_snow_that_nobody_measured_is_told_as_a_doubt() -> None:
 def test_a_flagged_soil_is_not_told_by_the_rule_of_thumb_either() -> None:
     conversation = summary(Spoiled(cold={"is_beyond_measured": True, "soil_2in_min_c": -7.0}))
     assert "rule of thumb" not in conversation.text
+
+
+@pytest.mark.parametrize(("said", "told_f"), [("5 below", -5.0), ("10 below zero", -10.0), ("14 more or less", 14.0)])
+def test_below_and_more_are_no_differences_by_themselves(said: str, told_f: float) -> None:
+    """ "5 below" is five below zero, at either question."""
+    conversation = at_the_weather(coast_known(has_weather=False))
+    conversation.say(said)
+    told = answers.air_min(conversation.case)
+    assert told is not None
+    assert c_to_f(told.mean_c) == pytest.approx(told_f, abs=0.6)
+    near = at_the_weather()
+    near.say(said if told_f > 0 else "5 below that")
+    own = answers.air_min(near.case)
+    assert own is not None
+    assert c_to_f(own.mean_c) == pytest.approx(told_f if told_f > 0 else 9.0, abs=0.6)

@@ -288,3 +288,9 @@ def test_a_copy_of_a_kept_table_keeps_its_credit(tmp_path: Path, is_packed: bool
     assert kept_of(copy).source == CELL
     assert kept_of(copy).daily.station == OSPREY
     assert kept_of(given_file(tmp_path, 31.2)).source.note == "from weather.csv"
+
+
+def test_a_credit_is_shown_with_its_address_once() -> None:
+    assert CELL.credit_line == f"{CELL.credit} {CELL.link}"
+    assert replace(CELL, credit=f"By {CELL.link}").credit_line == f"By {CELL.link}"
+    assert HAND.credit_line == ""

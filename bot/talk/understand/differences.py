@@ -6,14 +6,15 @@ import re
 
 _NUMBER = r"(?P<n>\d{1,2}(?:\.\d)?)"
 _DEGREES = r"(?:\s*(?:°|degrees?|deg)\s*(?P<unit>[fc]\b)?)?"
-_COLDER = r"colder|cooler|lower|below|less|under|down"
-_WARMER = r"warmer|milder|higher|above|more|hotter|up"
+# "5 below" is five below zero, and "14 more or less" is 14: such words count only with what they are measured from.
+_FROM = r"(?: (?:that|it|this|yours|the station|the airport))"
+_COLDER = rf"colder|cooler|lower|(?:below|under|less than){_FROM}"
+_WARMER = rf"warmer|milder|higher|hotter|(?:above|over|more than){_FROM}"
 _AFTER = re.compile(rf"{_NUMBER}{_DEGREES}\s*(?P<way>{_COLDER}|{_WARMER})\b", re.IGNORECASE)
 _BEFORE = re.compile(
     rf"\b(?P<way>colder|cooler|lower|warmer|milder|higher)\s+by\s+(?:about\s+|maybe\s+)?{_NUMBER}{_DEGREES}",
     re.IGNORECASE,
 )
-_BELOW_ZERO = re.compile(r"\b(?:below|above|under)\s+(?:zero|freezing|0)\b", re.IGNORECASE)
 _HERE = re.compile(
     r"(?P<own>-?\d{1,3}(?:\.\d+)?\s*°?\s*[fc]?)\s+(?:(?:degrees?|deg)\s+)?"
     r"(?:here|at (?:my|our) (?:house|place|home|yard)|in (?:my|our) (?:yard|garden|lawn)|on (?:my|our|mine)\b)",
@@ -23,8 +24,6 @@ _HERE = re.compile(
 
 def difference_dc(said: str, *, metric: bool) -> float | None:
     """How much colder (negative) or warmer, where that is what was said; None where no difference was told. [degC]"""
-    if _BELOW_ZERO.search(said):
-        return None
     found = _AFTER.search(said) or _BEFORE.search(said)
     if found is None:
         return None

@@ -22,10 +22,10 @@ Reason = Literal[
     "too_small",  # below `low`
     "too_big",  # above `high`
     "not_freezing",  # a temperature, but no frost
-    "wind_chill",
-    "which_way",
-    "far_off",
-    "colder_than_what",  # what skin feels, not the air's temperature
+    "wind_chill",  # what skin feels, not the air's temperature
+    "which_way",  # not as it was measured: colder or milder?
+    "far_off",  # too far from what was measured near to be of the same night
+    "colder_than_what",  # a difference, and nothing it could be from
     "setting",  # a mower's lever position instead of a height
     "one_side",  # a length where an area was asked
     "three_sides",

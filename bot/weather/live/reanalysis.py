@@ -30,8 +30,8 @@ NAME = "Open-Meteo archive"
 REANALYSIS_URL = "https://archive-api.open-meteo.com"
 CUSTOMER_URL = "https://customer-archive-api.open-meteo.com"
 # The wording that open-meteo.com/en/license asks for, and the Copernicus licence behind it (from memory).
-CREDIT = "Weather data by Open-Meteo.com (CC BY 4.0). Contains modified Copernicus Climate Change Service information."
 LINK = "https://open-meteo.com/"
+CREDIT = f"Weather data by {LINK} (CC BY 4.0). Contains modified Copernicus Climate Change Service information."
 NETWORK = "ERA5"
 MODEL = "era5_seamless"  # ERA5-Land where it has a value, else ERA5; their own default mixes in forecasts
 LAG_DAYS = 5

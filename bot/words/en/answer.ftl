@@ -12,7 +12,7 @@ summary-why-rhizomes = Why: in a freeze like that, half of its stems die near { 
 summary-why-rhizomes-snow = Why: in a freeze like that, half of its stems die near { $half }. The air fell to { $air }, but under the snow stems on top probably felt { $felt }. This grass also lives below. Two inches down it was likely near { $soil }, and it can come back from there.
 summary-why-unsure = Why: in a freeze like that, half of what grows on top dies near { $high } in the weakest grass yours may be, near { $low } in the hardiest. On top of the soil it probably felt { $felt }. Knowing the grass would tell most.
 summary-cold-measured = { $kind ->
-    [model] How cold it got: air down to { $air } on { $day }, by a weather model for your place.
+    [model] How cold it got: air down to { $air } on { $day }, by a weather model.
    *[thermometer] How cold it got: air down to { $air } on { $day }, read at { $station }, { $distance } from you.
  }
 summary-cold-both = { $kind ->

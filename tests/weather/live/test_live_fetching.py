@@ -18,7 +18,8 @@ from bot.rehearsal.play import WEATHER_FILES
 from bot.rehearsal.scenario import PINDERS_MILL
 from bot.settings import Settings
 from bot.weather import fetching
-from bot.weather.fetching import AGAIN_SOON, Fetcher, live_settings, require_ready
+from bot.weather.fetching import AGAIN_LATER, AGAIN_SOON, Fetcher, live_settings, require_ready
+from bot.weather.live import reanalysis
 from bot.weather.live.services import LiveSettings, LiveWeather, open_services
 from bot.weather.living import LivingBook
 from bot.weather.shelf import Shelf, kept_of
@@ -75,7 +76,7 @@ async def test_a_place_asked_about_in_vain_is_fetched_and_known_then(
     assert book.refresh()
     found = book.freeze_near(PINDERS_MILL, FREEZE_ON, 0, NOW.date())
     assert found is not None
-    assert not found.is_thermometer and "CC BY 4.0" in found.credit
+    assert not found.is_thermometer and "CC BY 4.0" in found.credit and reanalysis.LINK in found.credit
     assert found.coldest_on in (date(2027, 1, 16), date(2027, 1, 17), date(2027, 1, 18))
     assert f"start_date={FREEZE_ON - timedelta(days=45)}" in services.asked[-1]
     assert "latitude=31.6&longitude=-81.8" in services.asked[-1], "no finer than ten kilometres leaves the house"
@@ -200,3 +201,23 @@ def test_nothing_is_fetched_while_a_rehearsal_moves_the_clock(tmp_path: Path, cl
     assert weather_jobs(Settings(**chosen), LivingBook(tmp_path), clock).fetcher is not None  # type: ignore[arg-type]
     shifted = Settings(**chosen, clock_shift_file=shift)  # type: ignore[arg-type]
     assert weather_jobs(shifted, LivingBook(tmp_path), clock).fetcher is None
+
+
+async def test_a_place_without_a_freeze_is_not_fetched_again_and_again(
+    fetcher: tuple[Fetcher, LivingBook], services: WeatherServices, clock: SetClock
+) -> None:
+    """What came does not hold what was wished for: once a day is enough."""
+    services.archive = lambda first, last: archive_body(
+        first, last, temperature_2m=[12.0 + at % 7 for at in range(24 * ((last - first).days + 1))]
+    )
+    services.archive_until = NOW.date() + timedelta(days=3)
+    granted, book = fetcher
+    ask(book)
+    assert await granted.run() == 1
+    book.refresh()
+    before = len(services.asked)
+    clock.set(clock.now() + AGAIN_SOON)
+    assert await granted.run() == 0
+    assert len(services.asked) == before
+    clock.set(clock.now() + AGAIN_LATER)
+    assert await granted.run() == 1

@@ -33,3 +33,27 @@ class Unreachable(ChannelError):
 
 class Rejected(ChannelError):
     """The far side says our message is wrong. Ours to fix: keep it, stop retrying, raise the alarm."""
+
+
+class SlowDown(ChannelError):
+    """The far side asks for a pause of the whole channel: nothing may be sent for `after_seconds`."""
+
+    def __init__(self, message: str, after_seconds: float) -> None:
+        super().__init__(message)
+        self.after_seconds = after_seconds
+
+
+class Uncertain(ChannelError):
+    """No answer came back in time: the far side may have the message or not."""
+
+
+class Moved(ChannelError):
+    """The recipient lives at another address of the same channel now."""
+
+    def __init__(self, message: str, address: str) -> None:
+        super().__init__(message)
+        self.address = address
+
+
+class ChannelClosed(ChannelError):
+    """The far side no longer lets us in (a wrong or withdrawn key). Nothing goes out until a person has seen to it."""

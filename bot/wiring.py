@@ -19,6 +19,7 @@ from bot.service import Service
 from bot.settings import Settings
 from bot.store.store import Store
 from bot.talk.ports import Talk
+from bot.terms import Terms
 from bot.ticker import Ticker, WeatherJobs
 
 log = logging.getLogger(__name__)
@@ -51,17 +52,16 @@ async def running(
     channels: Sequence[Channel],
     talk: Talk,
     *,
-    in_flight: Mapping[str, int] | None = None,
+    terms: Mapping[str, Terms] | None = None,
     weather: WeatherJobs | None = None,
 ) -> AsyncIterator[Application]:
     """Everything built and started, until the end of the block; then stopped in order, within five seconds.
 
-    `in_flight` says by channel name how many sends may be in the air (1 where nothing is said); `weather` is looked at
-    again and again while it runs. Raises `StoreError`
-    when the data folder is in use or its database cannot be used.
+    `terms` says by channel name how it may be used; `weather` is looked at again and again while it runs. Raises
+    `StoreError` when the data folder is in use or its database cannot be used.
     """
     async with Store.open(settings.data, talk.upgrade) as store:
-        courier = Courier(store, channels, clock, in_flight=in_flight)
+        courier = Courier(store, channels, clock, terms=terms)
         service = Service(store, talk, clock, committed=courier.wake)
         ticker = Ticker(service, courier, store, clock, weather)
         courier.start()

@@ -11,11 +11,12 @@ from bot.commands.weather_jobs import weather_jobs
 from bot.conversation import real_talk, warm_up
 from bot.settings import Settings
 from bot.talk.messages import Verbatim, text
+from bot.terms import Terms
 from bot.weather.living import LivingBook
 from bot.wiring import clock_for, running, until_told_to_stop
 from bot.words import Words
 
-IN_FLIGHT = {"web": 64}
+TERMS = {"web": Terms(in_flight=64)}
 """Sending to the page only wakes open browsers, so many may be under way."""
 
 
@@ -33,7 +34,7 @@ async def serve_here(settings: Settings) -> None:
     async with (
         asyncio.TaskGroup() as group,
         running(
-            settings, clock_for(settings), [channel], real_talk(settings, weather), in_flight=IN_FLIGHT, weather=jobs
+            settings, clock_for(settings), [channel], real_talk(settings, weather), terms=TERMS, weather=jobs
         ) as house,
     ):
         group.create_task(warm_up())

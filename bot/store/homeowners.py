@@ -7,7 +7,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from sqlalchemy import Row, bindparam, delete, insert, select, update
+from sqlalchemy import Row, bindparam, delete, exists, insert, select, update
 
 from bot.store.database import Transaction, values_of
 from bot.store.schema import contact, homeowner
@@ -146,6 +146,16 @@ async def contacts_of(tx: Transaction, homeowner_id: int) -> list[Contact]:
     statement = select(contact.c.channel, contact.c.address).where(contact.c.homeowner_id == homeowner_id)
     rows = await tx.execute(statement.order_by(contact.c.channel, contact.c.address))
     return [(row.channel, row.address) for row in rows]
+
+
+async def move_contact(tx: Transaction, channel: str, address: str, to_address: str) -> None:
+    """An address is another one now. Where the new one is known already, it stays whose it is."""
+    known = exists().where(contact.c.channel == channel, contact.c.address == to_address)
+    if (await tx.execute(select(known))).scalar():
+        return
+    for table in (contact, homeowner):
+        at_old = update(table).where(table.c.channel == channel, table.c.address == address)
+        await tx.execute(at_old.values(address=to_address))
 
 
 async def erase(tx: Transaction, ids: Sequence[int]) -> None:

@@ -10,11 +10,35 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
-from sqlalchemy import ColumnElement, and_, bindparam, delete, exists, func, insert, select, update
+from sqlalchemy import (
+    ColumnElement,
+    and_,
+    bindparam,
+    case,
+    delete,
+    exists,
+    func,
+    insert,
+    literal_column,
+    select,
+    update,
+)
 
 from bot.store.database import Transaction, instant, values_of
 from bot.store.rows import load_rendered
-from bot.store.schema import DATA_COPY, PARKED, REMINDER, SENT, STATE_PENDING, outbox
+from bot.store.schema import (
+    DATA_COPY,
+    DELIVERED,
+    MESSAGE,
+    PARKED,
+    REMINDER,
+    REPLY,
+    SENT,
+    STATE_PENDING,
+    UNDELIVERED,
+    outbox,
+    reach,
+)
 from bot.talk.ports import Rendered
 
 LONGEST_HOLD = timedelta(days=1)
@@ -35,11 +59,18 @@ class NewRow:
     due_ms: int
     body: str
     hours: str | None = None
+    page: int = 0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class OpenRow:
-    """One row that waits to be sent. `hours`: zone, first and last local hour in which it may be; None for any time."""
+    """One row that waits to be sent, and how its address stands.
+
+    hours : zone, first and last local hour in which it may be sent; None for any time
+    fence : of the lease under which it was last claimed
+    unsure : tries that got no answer in time
+    page : of a long message that is sent piece by piece
+    """
 
     id: int
     homeowner_id: int | None
@@ -48,7 +79,19 @@ class OpenRow:
     urgency: int
     attempts: int
     body: str
+    made_ms: int
+    due_ms: int
     hours: str | None = None
+    fence: int = 0
+    unsure: int = 0
+    page: int = 0
+    consent: int | None = None
+    unreachable_ms: int | None = None
+
+    @property
+    def is_reply(self) -> bool:
+        """Whether somebody waits for it."""
+        return self.urgency == REPLY
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -73,11 +116,19 @@ class Told:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Acknowledged:
-    """A row the far side has, and whether its owner was erased before it went out."""
+    """A row the far side has, and whether its owner was erased before it went out.
+
+    fence : of the lease under which it was sent; a row that went to another sender since is left to that one
+    far_id : the far side's own id of it, where receipts name that
+    is_unsure : no answer came back in time, and it is not sent again
+    """
 
     id: int
     sent_ms: int
     is_last_word: bool
+    fence: int = 0
+    far_id: str | None = None
+    is_unsure: bool = False
 
 
 _o, _held = outbox.alias("o"), outbox.alias("held")
@@ -101,25 +152,55 @@ _FIRST_ADDRESSES = (
     .order_by(_o.c.urgency, _o.c.due_ms, _o.c.id)
     .limit(bindparam("at_most"))
 )
-_LOOK = select(
-    outbox.c.id,
-    outbox.c.homeowner_id,
-    outbox.c.address,
-    outbox.c.kind,
-    outbox.c.urgency,
-    outbox.c.attempts,
-    outbox.c.body,
-    outbox.c.hours,
-).where(
-    outbox.c.state == STATE_PENDING,
-    outbox.c.channel == bindparam("of_channel"),
-    outbox.c.due_ms <= bindparam("now_ms"),
-    outbox.c.address.in_(_FIRST_ADDRESSES),
+_LOOK = (
+    select(
+        outbox.c.id,
+        outbox.c.homeowner_id,
+        outbox.c.address,
+        outbox.c.kind,
+        outbox.c.urgency,
+        outbox.c.attempts,
+        outbox.c.body,
+        outbox.c.made_ms,
+        outbox.c.due_ms,
+        outbox.c.hours,
+        outbox.c.fence,
+        outbox.c.unsure,
+        outbox.c.page,
+        reach.c.consent,
+        reach.c.unreachable_ms,
+    )
+    .select_from(
+        outbox.outerjoin(reach, and_(reach.c.channel == outbox.c.channel, reach.c.address == outbox.c.address))
+    )
+    .where(
+        outbox.c.state == STATE_PENDING,
+        outbox.c.channel == bindparam("of_channel"),
+        outbox.c.due_ms <= bindparam("now_ms"),
+        outbox.c.address.in_(_FIRST_ADDRESSES),
+    )
 )
 _LOOK_IN_ORDER = _LOOK.order_by(outbox.c.id)
 _PENDING_ID = and_(outbox.c.id == bindparam("of_id"), outbox.c.state == STATE_PENDING)
 _MARK_SENT = (
-    update(outbox).where(_PENDING_ID).values(state=SENT, sent_ms=bindparam("at_ms"), attempts=outbox.c.attempts + 1)
+    update(outbox)
+    .where(_PENDING_ID, outbox.c.fence == bindparam("with_fence"))
+    .values(
+        state=SENT,
+        sent_ms=bindparam("at_ms"),
+        attempts=outbox.c.attempts + 1,
+        far_id=bindparam("with_far_id"),
+        unsure=outbox.c.unsure + bindparam("is_unsure"),
+    )
+)
+_CLAIM = (
+    update(outbox)
+    .where(
+        outbox.c.id.in_(bindparam("ids", expanding=True)),
+        outbox.c.state == STATE_PENDING,
+        outbox.c.fence < bindparam("with_fence"),
+    )
+    .values(fence=bindparam("with_fence"))
 )
 _DROP = delete(outbox).where(_PENDING_ID)
 
@@ -144,9 +225,24 @@ async def look(tx: Transaction, channel: str, now_ms: int, at_most: int) -> list
     return sorted(found, key=lambda chat: min(row.urgency for row in chat.rows))
 
 
+async def claim(tx: Transaction, row_ids: Sequence[int], fence: int) -> None:
+    """Mark rows as about to be sent under a lease."""
+    await tx.execute(_CLAIM, {"ids": list(row_ids), "with_fence": fence})
+
+
 async def acknowledge(tx: Transaction, rows: Sequence[Acknowledged]) -> None:
     """Mark rows as sent; last words to somebody who was erased are removed."""
-    kept = [{"of_id": row.id, "at_ms": row.sent_ms} for row in rows if not row.is_last_word]
+    kept = [
+        {
+            "of_id": row.id,
+            "at_ms": row.sent_ms,
+            "with_fence": row.fence,
+            "with_far_id": row.far_id,
+            "is_unsure": int(row.is_unsure),
+        }
+        for row in rows
+        if not row.is_last_word
+    ]
     if kept:
         await tx.execute(_MARK_SENT, kept)
     gone = [{"of_id": row.id} for row in rows if row.is_last_word]
@@ -154,19 +250,28 @@ async def acknowledge(tx: Transaction, rows: Sequence[Acknowledged]) -> None:
         await tx.execute(_DROP, gone)
 
 
-async def postpone(tx: Transaction, row_id: int, next_try_ms: int) -> None:
-    """Note a failed try and when the next is due."""
+async def postpone(tx: Transaction, row_id: int, next_try_ms: int, *, unsure: bool = False) -> None:
+    """Note a failed try, or one that got no answer in time, and when the next is due."""
     await tx.execute(
         update(outbox)
         .where(outbox.c.id == row_id, outbox.c.state == STATE_PENDING)
-        .values(attempts=outbox.c.attempts + 1, next_try_ms=next_try_ms)
+        .values(attempts=outbox.c.attempts + 1, next_try_ms=next_try_ms, unsure=outbox.c.unsure + (1 if unsure else 0))
     )
 
 
-async def hold(tx: Transaction, row_id: int, until_ms: int) -> None:
-    """Leave one row until an instant, without counting it as a try; the chat goes on behind it."""
-    waiting = and_(outbox.c.id == row_id, outbox.c.state == STATE_PENDING)
-    await tx.execute(update(outbox).where(waiting).values(due_ms=until_ms))
+async def hold(tx: Transaction, rows: Sequence[tuple[int, int]]) -> None:
+    """Leave rows until an instant (row id, ms), without counting it as a try; their chats go on behind them."""
+    waiting = and_(outbox.c.id == bindparam("of_id"), outbox.c.state == STATE_PENDING)
+    statement = update(outbox).where(waiting).values(due_ms=bindparam("until_ms"))
+    await tx.execute(statement, [{"of_id": of_id, "until_ms": until_ms} for of_id, until_ms in rows])
+
+
+async def readdress(tx: Transaction, channel: str, address: str, to_address: str) -> None:
+    """Send what waits for an address to another one."""
+    waiting = update(outbox).where(
+        outbox.c.channel == channel, outbox.c.address == address, outbox.c.state == STATE_PENDING
+    )
+    await tx.execute(waiting.values(address=to_address, next_try_ms=0))
 
 
 async def withdraw_reminders(tx: Transaction, homeowner_ids: Sequence[int]) -> None:
@@ -178,9 +283,9 @@ async def withdraw_reminders(tx: Transaction, homeowner_ids: Sequence[int]) -> N
     )
 
 
-async def park(tx: Transaction, row_id: int) -> None:
-    """Give up on one row; the chat goes on behind it."""
-    await _park_where(tx, outbox.c.id == row_id)
+async def park(tx: Transaction, row_ids: Sequence[int]) -> None:
+    """Give up on rows; their chats go on behind them."""
+    await _park_where(tx, outbox.c.id.in_(row_ids))
 
 
 async def park_chat(tx: Transaction, channel: str, address: str) -> int:
@@ -223,3 +328,79 @@ async def of_homeowner(tx: Transaction, homeowner_id: int, after: int = 0) -> li
         )
         for row in await tx.execute(statement)
     ]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Queue:
+    """What stands in the outbox of a channel. `oldest_due_ms`: since when the oldest row that may go out waits."""
+
+    waiting: int
+    due: int
+    oldest_due_ms: int | None
+    parked: int
+
+
+async def queues(tx: Transaction, now_ms: int) -> dict[str, Queue]:
+    """The queue of every channel that has one."""
+    is_due = outbox.c.due_ms <= now_ms
+    since = case((outbox.c.due_ms > outbox.c.made_ms, outbox.c.due_ms), else_=outbox.c.made_ms)
+    statement = (
+        select(
+            outbox.c.channel,
+            func.count().label("waiting"),
+            func.sum(case((is_due, 1), else_=0)).label("due"),
+            func.min(case((is_due, since))).label("oldest"),
+        )
+        .where(outbox.c.state == STATE_PENDING)
+        .group_by(outbox.c.channel)
+    )
+    parked = (
+        select(outbox.c.channel, func.count()).where(outbox.c.state == literal_column("2")).group_by(outbox.c.channel)
+    )
+    open_rows = {row.channel: row for row in await tx.execute(statement)}
+    parked_rows = {row[0]: row[1] for row in await tx.execute(parked)}
+    return {
+        channel: Queue(
+            waiting=open_rows[channel].waiting if channel in open_rows else 0,
+            due=open_rows[channel].due if channel in open_rows else 0,
+            oldest_due_ms=open_rows[channel].oldest if channel in open_rows else None,
+            parked=parked_rows.get(channel, 0),
+        )
+        for channel in sorted(open_rows.keys() | parked_rows.keys())
+    }
+
+
+async def next_page(tx: Transaction, channel: str, address: str, now_ms: int) -> bool:
+    """Queue the next piece of the last message an address was sent; False when it was sent nothing yet."""
+    last = (
+        select(outbox)
+        .where(
+            outbox.c.channel == channel, outbox.c.address == address, outbox.c.state == SENT, outbox.c.kind == MESSAGE
+        )
+        .order_by(outbox.c.id.desc())
+        .limit(1)
+    )
+    row = (await tx.execute(last)).first()
+    if row is None:
+        return False
+    again = {"urgency": REPLY, "made_ms": now_ms, "due_ms": 0, "hours": None, "page": row.page + 1}
+    kept = {name: getattr(row, name) for name in ("homeowner_id", "inbox_id", "channel", "address", "kind", "body")}
+    await tx.execute(insert(outbox), [{**kept, **again}])
+    return True
+
+
+async def note_delivery(tx: Transaction, channel: str, far_id: str, delivery: int) -> str | None:
+    """Note what a receipt says of a row; its address when that was news. A final word sticks."""
+    statement = (
+        update(outbox)
+        .where(
+            outbox.c.channel == channel,
+            outbox.c.far_id == far_id,
+            outbox.c.delivery < delivery,
+            outbox.c.delivery.not_in((DELIVERED, UNDELIVERED)),
+        )
+        .values(delivery=delivery)
+        .returning(outbox.c.address)
+    )
+    found = (await tx.execute(statement)).first()
+    return None if found is None else str(found.address)

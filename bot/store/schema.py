@@ -50,8 +50,14 @@ PENDING, SENT, PARKED = 0, 1, 2
 HANDED_OVER, CANCELLED, GIVEN_UP = 1, 2, 3
 """State of a reminder beside `PENDING`."""
 
+WAITING, READ, UNREADABLE, HELD = 0, 1, 2, 3
+"""State of an arrival. Unreadable: kept for a person to look at. Held: unread until its address consents."""
+
 HANDLED, FAILED = 0, 1
 """State of an inbox row. Failed: the conversation could not take it; the homeowner was told."""
+
+UNTOLD, ON_THE_WAY, DELIVERED, UNDELIVERED = 0, 1, 2, 3
+"""What receipts said of a sent row. Only moves forward; the last two are final."""
 
 STATE_PENDING = literal_column("0", Integer)
 """`PENDING` as it must stand in a statement that is to use a partial index."""
@@ -132,9 +138,16 @@ outbox = Table(
     Column("attempts", Integer, nullable=False, server_default=text("0")),
     Column("next_try_ms", Whole, nullable=False, server_default=text("0")),
     Column("sent_ms", Whole),
+    Column("fence", Whole, nullable=False, server_default=text("0")),  # of the lease under which it was last claimed
+    Column("unsure", Integer, nullable=False, server_default=text("0")),  # tries that got no answer in time
+    Column("page", Integer, nullable=False, server_default=text("0")),  # of a long message sent piece by piece
+    Column("far_id", Text),  # the far side's own id of it, where receipts name that
+    Column("delivery", Integer, nullable=False, server_default=text("0")),
     Index(None, "homeowner_id", "inbox_id"),
     _partial("ix_outbox_open", "channel", "urgency", "due_ms", "id", where="state = 0"),
     _partial("ix_outbox_open_chat", "channel", "address", "due_ms", "id", where="state = 0"),
+    _partial("ix_outbox_far_id", "channel", "far_id", where="far_id IS NOT NULL"),
+    _partial("ix_outbox_parked", "channel", where="state = 2"),
     sqlite_strict=True,
     sqlite_autoincrement=True,
 )
@@ -188,6 +201,130 @@ handover = Table(
     Column("closed_ms", Whole),
     Index(None, "homeowner_id"),
     _partial("ix_handover_open", "at_ms", where="closed_ms IS NULL"),
+    sqlite_strict=True,
+    sqlite_autoincrement=True,
+)
+
+lease = Table(
+    "lease",
+    metadata,
+    Column("name", Text, primary_key=True),
+    Column("holder", Text, nullable=False),
+    Column("until_ms", Whole, nullable=False),
+    Column("fence", Whole, nullable=False),  # grows with every new holder
+    sqlite_strict=True,
+)
+
+cursor = Table(
+    "cursor",
+    metadata,
+    Column("channel", Text, primary_key=True),
+    Column("value", Whole, nullable=False),
+    sqlite_strict=True,
+)
+
+arrival = Table(
+    "arrival",
+    metadata,
+    _id(),
+    Column("channel", Text, nullable=False),
+    Column("external_digest", Text, nullable=False),
+    Column("external_id", Text, nullable=False),  # emptied with the body
+    Column("address", Text, nullable=False),
+    Column("bundle", Text),  # those of one bundle are read together
+    Column("at_ms", Whole, nullable=False),
+    Column("kept_ms", Whole, nullable=False),
+    Column("due_ms", Whole, nullable=False),
+    Column("body", Text, nullable=False),
+    Column("state", Integer, nullable=False, server_default=text("0")),
+    Column("attempts", Integer, nullable=False, server_default=text("0")),
+    Column("error", Text),
+    UniqueConstraint("channel", "external_digest"),
+    _partial("ix_arrival_waiting", "id", where="state = 0"),
+    _partial("ix_arrival_held", "channel", "address", where="state = 3"),
+    _partial("ix_arrival_read", "kept_ms", where="state = 1"),
+    sqlite_strict=True,
+    sqlite_autoincrement=True,
+)
+
+reach = Table(
+    "reach",
+    metadata,
+    Column("channel", Text, primary_key=True),
+    Column("address", Text, primary_key=True),
+    Column("consent", Integer, nullable=False, server_default=text("0")),
+    Column("consent_ms", Whole),
+    Column("unreachable_ms", Whole),  # null: reachable
+    Column("failures", Integer, nullable=False, server_default=text("0")),  # final ones in a row
+    sqlite_strict=True,
+)
+
+consent = Table(
+    "consent",
+    metadata,
+    _id(),
+    Column("channel", Text, nullable=False),
+    Column("address", Text, nullable=False),
+    Column("consent", Integer, nullable=False),
+    Column("at_ms", Whole, nullable=False),
+    Column("said", Text, nullable=False),
+    Column("shown", Text, nullable=False),
+    Column("source", Text, nullable=False),
+    Index(None, "channel", "address"),
+    sqlite_strict=True,
+    sqlite_autoincrement=True,
+)
+
+opt_out = Table(
+    "opt_out",
+    metadata,
+    Column("channel", Text, primary_key=True),
+    Column("digest", Text, primary_key=True),  # keyed; outlives the address it was made from
+    Column("at_ms", Whole, nullable=False),
+    sqlite_strict=True,
+)
+
+spent = Table(
+    "spent",
+    metadata,
+    Column("channel", Text, primary_key=True),
+    Column("hour", Whole, primary_key=True),  # hours since 1970
+    Column("units", Whole, nullable=False),
+    sqlite_strict=True,
+)
+
+meter = Table(
+    "meter",
+    metadata,
+    Column("channel", Text, primary_key=True),
+    Column("name", Text, primary_key=True),
+    Column("value", Whole, nullable=False),
+    sqlite_strict=True,
+)
+
+move_code = Table(
+    "move_code",
+    metadata,
+    _id(),
+    _homeowner(),
+    Column("digest", Text, nullable=False),
+    Column("made_ms", Whole, nullable=False),
+    Column("expires_ms", Whole, nullable=False),
+    Column("used_ms", Whole),
+    UniqueConstraint("digest"),
+    Index(None, "homeowner_id"),
+    sqlite_strict=True,
+    sqlite_autoincrement=True,
+)
+
+move_try = Table(
+    "move_try",
+    metadata,
+    _id(),
+    Column("channel", Text, nullable=False),
+    Column("address", Text, nullable=False),
+    Column("at_ms", Whole, nullable=False),
+    Index(None, "at_ms"),
     sqlite_strict=True,
     sqlite_autoincrement=True,
 )

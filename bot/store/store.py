@@ -61,6 +61,7 @@ class Store:
         self.database = database
         self.files = files
         self.upgrade = upgrade
+        self.is_ours_alone = True  # the folder is locked: no other process works on this database
 
     @classmethod
     @asynccontextmanager

@@ -2,13 +2,14 @@ from __future__ import annotations
 
 import asyncio
 import random
-from collections.abc import AsyncIterator, Callable
+from collections.abc import AsyncIterator, Callable, Mapping
 from pathlib import Path
 
 import pytest
 
 from bot.channels.channel import Channel
 from bot.courier import Courier
+from bot.terms import Terms
 from tests.fakes.far_side import FarSide
 from tests.fakes.house import House, open_house
 
@@ -21,13 +22,13 @@ class Post:
         self.far = FarSide()
         self._couriers: list[Courier] = []
 
-    def start(self, *channels: Channel, in_flight: int = 1) -> Courier:
+    def start(self, *channels: Channel, in_flight: int = 1, terms: Mapping[str, Terms] | None = None) -> Courier:
         """Start a courier, as a new process would."""
         courier = Courier(
             self.house.store,
             channels or (self.far,),
             self.house.clock,
-            in_flight={"web": in_flight},
+            terms={"web": Terms(in_flight=in_flight)} | (terms or {}),
             chance=random.Random(5),
         )
         courier.start()

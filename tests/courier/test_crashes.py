@@ -4,6 +4,7 @@ import asyncio
 
 import pytest
 
+from bot.lane import Lane
 from bot.store import database
 from tests.courier.conftest import Post
 
@@ -69,7 +70,7 @@ async def test_what_was_sent_but_could_not_be_marked_is_not_sent_again_by_the_sa
     post.far.after = asyncio.Event()
     courier = post.start()
     await post.until(lambda: len(post.far.arrived) == 1)
-    monkeypatch.setattr("bot.courier.asyncio.sleep", _soon)
+    monkeypatch.setattr(Lane, "_sleep", _soon)
     with post.house.locked():
         await _make_writes_fail_fast(post)
         post.far.after.set()
@@ -87,9 +88,11 @@ async def test_killed_while_marking_repeats_at_most_that_one(post: Post) -> None
     """The mark that was under way is either made or not; both are fine, a third sending is not."""
     await post.house.hear("anna", "hello")
     await post.house.hear("bert", "hello")
+    post.far.after = asyncio.Event()
     courier = post.start()
+    await post.until(lambda: len(post.far.arrived) == 1)
     with post.house.locked():
-        await post.until(lambda: len(post.far.arrived) == 1)
+        post.far.after.set()
         await asyncio.sleep(0.02)
         killing = asyncio.create_task(post.kill(courier))
         await asyncio.sleep(0.02)
@@ -114,7 +117,7 @@ async def test_a_failed_look_at_the_queue_is_survived(post: Post, monkeypatch: p
         return real(self)
 
     monkeypatch.setattr(database.Database, "read", read)
-    monkeypatch.setattr("bot.courier.asyncio.sleep", _soon)
+    monkeypatch.setattr(Lane, "_sleep", _soon)
     await post.house.hear("anna", "hello")
     post.start()
     await post.settle()
@@ -122,11 +125,8 @@ async def test_a_failed_look_at_the_queue_is_survived(post: Post, monkeypatch: p
     assert post.far.texts() == ["counted 1 hello"]
 
 
-_sleep = asyncio.sleep
-
-
-async def _soon(_seconds: float) -> None:
-    await _sleep(0.005)
+async def _soon(_lane: Lane, _seconds: float) -> None:
+    await asyncio.sleep(0.005)
 
 
 async def _make_writes_fail_fast(post: Post) -> None:

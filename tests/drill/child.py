@@ -21,6 +21,7 @@ from bot.service import Service
 from bot.settings import Settings
 from bot.store.rows import load_incoming
 from bot.talk.ports import Talk
+from bot.terms import Terms
 from bot.wiring import running, until_told_to_stop
 from tests.fakes.journal_channel import JournalChannel
 
@@ -39,8 +40,8 @@ async def serve(arguments: argparse.Namespace) -> None:
     channel = JournalChannel(arguments.journal, takes_seconds=arguments.send_seconds)
     settings = Settings(data=arguments.data, clock_shift_file=arguments.shift)
     clock = ShiftedClock(arguments.shift)
-    in_flight = {channel.name: arguments.in_flight}
-    async with running(settings, clock, [channel], talk, in_flight=in_flight) as application:
+    terms = {channel.name: Terms(in_flight=arguments.in_flight)}
+    async with running(settings, clock, [channel], talk, terms=terms) as application:
         server = await asyncio.start_unix_server(
             lambda reader, writer: _answer(application.service, reader, writer), path=arguments.socket
         )

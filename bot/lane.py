@@ -1,0 +1,445 @@
+"""One channel of the courier: as many senders as may be in the air, one list of what comes next.
+
+Who sends waits for the pace first and chooses then, so that what is most urgent at that moment goes out.
+"""
+
+from __future__ import annotations
+
+import asyncio
+import logging
+import random
+import time
+from collections import Counter, deque
+from collections.abc import Sequence
+from contextlib import suppress
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from functools import partial
+
+from bot.arrivals import Consent
+from bot.channels.channel import Channel
+from bot.clock import Clock
+from bot.delivery import Sending
+from bot.errors import (
+    ChannelClosed,
+    Moved,
+    Rejected,
+    SlowDown,
+    StoreError,
+    TryAgain,
+    Uncertain,
+    Unreachable,
+)
+from bot.gather import Gatherer
+from bot.hours import opens_at
+from bot.logs import trace_of
+from bot.pace import Day, Pace
+from bot.store import accounts, outbox, reaches
+from bot.store.database import milliseconds
+from bot.store.outbox import LONGEST_HOLD, Acknowledged, Chat, OpenRow
+from bot.store.store import Store
+from bot.tenure import Tenure
+from bot.terms import Terms
+
+log = logging.getLogger(__name__)
+
+PAUSES_SECONDS = (1, 5, 30, 120, 600, 1800, 7200)
+"""After the first, second ... try that failed; a try after the last of them is the last. Under four hours in all."""
+SEND_LIMIT_SECONDS = 60.0
+"""How long one send may take before it counts as unanswered; channels are expected to give up earlier themselves."""
+UNSURE_PAUSE_SECONDS = 60.0
+CLOSED_PAUSE_SECONDS = 600.0
+OLDEST_TRY = timedelta(days=3)
+"""A row that the far side has put off for longer than this is given up on."""
+PAGE = 64
+"""How many rows one look at the queue asks for."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Claim:
+    """Rows that are about to be sent, and the lease under which."""
+
+    row_ids: tuple[int, ...]
+    fence: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Mark:
+    """A row the far side has: where it went, what it cost, and whether its address counted as unreachable."""
+
+    channel: str
+    address: str
+    row: Acknowledged
+    units: int = 0
+    is_back: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Pick:
+    """A chat somebody is about to serve, the rows to send now, and whether more of it waits."""
+
+    chat: Chat
+    rows: tuple[OpenRow, ...]
+    has_more: bool
+
+
+class Lane:
+    """One channel."""
+
+    def __init__(
+        self,
+        store: Store,
+        channel: Channel,
+        clock: Clock,
+        marks: Gatherer[Claim | Mark],
+        terms: Terms,
+        chance: random.Random,
+    ) -> None:
+        self.name = channel.name
+        self._store = store
+        self._sending = Sending(store, channel)
+        self._clock = clock
+        self._marks = marks
+        self._terms = terms
+        self._chance = chance
+        self._pace = Pace(terms.limits, time.monotonic)
+        self._day = Day({})
+        self._tenure = Tenure(store, channel.name, clock)
+        self._counts: Counter[str] = Counter()
+        self._news = asyncio.Event()
+        self._stop = asyncio.Event()
+        self._looking = asyncio.Lock()
+        self._next: deque[Chat] = deque()
+        self._busy: set[str] = set()
+        self._passed_over: set[str] = set()
+        self._served_since_look: set[str] = set()
+        self._unmarked: dict[int, Mark] = {}
+
+    # --- from outside ------------------------------------------------------------------------------------------------
+
+    def wake(self) -> None:
+        """Throw the list away and look again."""
+        self._news.set()
+
+    def stop(self) -> None:
+        """Begin no more sends."""
+        self._stop.set()
+        self._news.set()
+
+    def take_counts(self) -> dict[str, int]:
+        """What was counted since the last time."""
+        counts, self._counts = self._counts, Counter()
+        return dict(counts)
+
+    async def run(self) -> None:
+        """Send until stopped."""
+        await self._begin()
+        holding = asyncio.create_task(self._tenure.hold(), name=f"lease {self.name}")
+        try:
+            async with asyncio.TaskGroup() as group:
+                for _ in range(self._terms.in_flight):
+                    group.create_task(self._work())
+        finally:
+            holding.cancel()
+            with suppress(asyncio.CancelledError):
+                await holding
+            await self._tenure.let_go()
+
+    async def _begin(self) -> None:
+        try:
+            await self._tenure.take_now()
+            async with self._store.database.read() as tx:
+                self._day = Day(await accounts.spent_by_hour(tx, self.name, self._now_ms()))
+        except StoreError as error:
+            log.warning("The courier for %r starts without its accounts. %s", self.name, error)
+
+    async def _work(self) -> None:
+        while not self._stop.is_set():
+            try:
+                pick = await self._pick()
+                if pick is not None:
+                    await self._serve(pick)
+            except Exception as error:  # noqa: BLE001 - the edge: the courier must not die of one bad row or moment
+                log.error("The courier for %r stumbled.\n%s", self.name, trace_of(error))
+                await self._sleep(1)
+
+    # --- choosing ----------------------------------------------------------------------------------------------------
+
+    async def _pick(self) -> _Pick | None:
+        """The next chat nobody is serving, once the pace allows a send; waits for one. None when stopping."""
+        async with self._looking:
+            while not self._stop.is_set():
+                if not self._tenure.is_held:
+                    await self._sleep(0.2)
+                    continue
+                if (wait := self._pace.wait_seconds()) > 0:
+                    self._counts["limit_waits"] += 1
+                    await self._sleep(wait)
+                    continue
+                if self._news.is_set() or not self._next:
+                    self._news.clear()
+                    self._next = deque(await self._look())
+                chat = self._first_free()
+                if chat is not None:
+                    return self._picked(chat)
+                await self._news.wait()
+            return None
+
+    def _picked(self, chat: Chat) -> _Pick:
+        """What to send of a chat: one row where there is a pace to keep, else everything that waits."""
+        if not self._pace.limits.is_paced:
+            return _Pick(chat=chat, rows=chat.rows, has_more=False)
+        first = chat.rows[0]
+        self._pace.take(chat.address, self._sending.cost(first))
+        return _Pick(chat=chat, rows=(first,), has_more=len(chat.rows) > 1)
+
+    def _first_free(self) -> Chat | None:
+        while self._next:
+            chat = self._next.popleft()
+            if chat.address in self._busy:
+                self._passed_over.add(chat.address)
+            elif chat.address in self._served_since_look:
+                self._news.set()  # its rows on the list were seen before they were sent: look again
+            elif self._is_closed_by_now(chat):
+                self._news.set()
+            else:
+                self._busy.add(chat.address)
+                return chat
+        return None
+
+    def _is_closed_by_now(self, chat: Chat) -> bool:
+        """Whether the hours of its next row have ended since the list was made."""
+        hours = chat.rows[0].hours
+        return hours is not None and opens_at(hours, self._clock.now()) is not None
+
+    async def _look(self) -> list[Chat]:
+        """What may go out now, most urgent first, claimed. What may not is held or parked."""
+        self._served_since_look.clear()
+        async with self._store.database.read() as tx:
+            found = await outbox.look(tx, self.name, self._now_ms(), PAGE + len(self._busy))
+        if any(row.fence > self._tenure.fence for chat in found for row in chat.rows):
+            self._tenure.lose()
+            return []
+        chats, is_changed = await self._sort_out(found)
+        if is_changed and not chats:
+            self._news.set()  # the page was full of what may not go out: look at what stands behind it
+        unclaimed = tuple(row.id for chat in chats for row in chat.rows if row.fence != self._tenure.fence)
+        if unclaimed:
+            await self._marks.submit(Claim(row_ids=unclaimed, fence=self._tenure.fence))
+        return chats
+
+    async def _sort_out(self, found: Sequence[Chat]) -> tuple[list[Chat], bool]:
+        """The chats without the rows that must not go out now, and whether there were such rows."""
+        held: list[tuple[int, int]] = []
+        parked: list[OpenRow] = []
+        chats, planned = [], 0
+        for chat in found:
+            rows = []
+            for row in chat.rows:
+                if not row.is_reply and self._may_not_have(row):
+                    parked.append(row)
+                elif (until := self._held_until(row, chat.seen_at, planned)) is not None:
+                    held.append((row.id, milliseconds(until)))
+                else:
+                    rows.append(row)
+                    planned += 1
+            if rows:
+                chats.append(Chat(address=chat.address, rows=tuple(rows), seen_at=chat.seen_at))
+        if held or parked:
+            await self._put_aside(held, parked)
+        return chats, bool(held or parked)
+
+    def _may_not_have(self, row: OpenRow) -> bool:
+        """Whether an address must not get what it did not ask for."""
+        if row.unreachable_ms is not None:
+            return True
+        return self._terms.needs_consent and row.consent != Consent.GIVEN
+
+    def _held_until(self, row: OpenRow, seen_at: datetime, planned: int) -> datetime | None:
+        """Until when a row must wait: for its owner's hours, or for a day with room.
+
+        The hours must be open now and have been when the list was made: a list from before they opened misses what was
+        held for them. `planned` rows of this list will use up the day before this one.
+        """
+        if row.hours is not None:
+            until = opens_at(row.hours, seen_at) or opens_at(row.hours, self._clock.now())
+            if until is not None:
+                return until
+        hour = milliseconds(seen_at) // accounts.HOUR_MS
+        if self._day.has_room(self._terms.limits, hour, planned=planned, is_reply=row.is_reply):
+            return None
+        self._counts["day_waits"] += 1
+        return seen_at + timedelta(hours=max(1, self._day.opens_in_hours(hour)))
+
+    async def _put_aside(self, held: Sequence[tuple[int, int]], parked: Sequence[OpenRow]) -> None:
+        async with self._store.database.write() as tx:
+            if held:
+                await outbox.hold(tx, held)
+            if parked:
+                await outbox.park(tx, [row.id for row in parked])
+        if parked:
+            self._counts["parked"] += len(parked)
+            log.error("%d messages for %r have nobody who may be written to; they are parked.", len(parked), self.name)
+
+    # --- sending -----------------------------------------------------------------------------------------------------
+
+    async def _serve(self, pick: _Pick) -> None:
+        """Send what was picked in one chat, until it is held up or there is news."""
+        address = pick.chat.address
+        is_open = True
+        try:
+            for row in pick.rows:
+                is_open = await self._deliver(row)
+                if not is_open or self._news.is_set():
+                    break
+        finally:
+            self._pace.rest(address)
+            self._served_since_look.add(address)
+            self._release(address, has_more=pick.has_more and is_open)
+
+    def _release(self, address: str, *, has_more: bool) -> None:
+        """Let a chat be served again, after its rest."""
+        rest = self._pace.rests_seconds(address)
+        if rest > 0:
+            asyncio.get_running_loop().call_later(rest, partial(self._release, address, has_more=has_more))
+        else:
+            self._busy.discard(address)
+            if address in self._passed_over or has_more:
+                self._passed_over.discard(address)
+                self._news.set()
+
+    async def _deliver(self, row: OpenRow) -> bool:
+        """Try one row. Whether the chat may go on behind it."""
+        if row.id not in self._unmarked:
+            if not self._tenure.is_held:
+                return False
+            try:
+                async with asyncio.timeout(SEND_LIMIT_SECONDS):
+                    far_id = await self._sending.send(row)
+            except TimeoutError:
+                return await self._go_unanswered(row)
+            except Exception as error:  # noqa: BLE001 - the edge: a channel's own fault must not stop the others
+                return await self._answered(row, error)
+            self._counts["sent"] += 1
+            self._unmarked[row.id] = self._mark_of(row, far_id)
+        return await self._mark(row.id)
+
+    def _mark_of(self, row: OpenRow, far_id: str | None, *, is_unsure: bool = False) -> Mark:
+        now_ms = self._now_ms()
+        units = self._sending.units(row)
+        if units:
+            self._day.spend(now_ms // accounts.HOUR_MS, units)
+        marked = Acknowledged(
+            id=row.id,
+            sent_ms=now_ms,
+            is_last_word=row.homeowner_id is None,
+            fence=self._tenure.fence,
+            far_id=far_id,
+            is_unsure=is_unsure,
+        )
+        is_back = row.unreachable_ms is not None and not is_unsure
+        return Mark(channel=self.name, address=row.address, row=marked, units=units, is_back=is_back)
+
+    async def _mark(self, row_id: int) -> bool:
+        """Note that the far side has a row. While that fails the row is not sent again, only noted again."""
+        try:
+            await self._marks.submit(self._unmarked[row_id])
+        except StoreError as error:
+            log.error("Message %d was sent but could not be marked. %s", row_id, error)
+            await self._sleep(1)
+            return False
+        del self._unmarked[row_id]
+        return True
+
+    # --- what the far side can answer --------------------------------------------------------------------------------
+
+    async def _answered(self, row: OpenRow, answer: Exception) -> bool:
+        match answer:
+            case Unreachable():
+                return await self._close_address(row)
+            case Rejected():
+                log.error("Message %d was rejected and is parked.\n%s", row.id, trace_of(answer))
+                return await self._park(row)
+            case Moved(address=address):
+                return await self._readdress(row, address)
+            case SlowDown(after_seconds=seconds):
+                return await self._slow_down(row, seconds)
+            case ChannelClosed():
+                log.error("Nothing can be sent on %r: %s", self.name, answer)
+                return await self._slow_down(row, CLOSED_PAUSE_SECONDS)
+            case Uncertain():
+                return await self._go_unanswered(row)
+            case TryAgain(after_seconds=seconds):
+                return await self._postpone(row, seconds)
+            case _:
+                log.error("Message %d could not be sent.\n%s", row.id, trace_of(answer))
+                return await self._postpone(row, 0)
+
+    async def _slow_down(self, row: OpenRow, seconds: float) -> bool:
+        """Stop the whole channel for a while. It is no fault of the row, but not even that goes on for ever."""
+        self._pace.pause(seconds)
+        self._counts["pauses"] += 1
+        self._news.set()
+        if self._now_ms() - max(row.made_ms, row.due_ms) > OLDEST_TRY / timedelta(milliseconds=1):
+            log.error("Message %d has been put off for days and is parked.", row.id)
+            await self._park(row)
+        return False
+
+    async def _go_unanswered(self, row: OpenRow) -> bool:
+        """It may have arrived. Nobody asked for it: better twice than never, once. A reply: better never than twice."""
+        self._counts["unanswered"] += 1
+        if row.is_reply or row.unsure:
+            log.warning("Message %d got no answer in time; it counts as sent.", row.id)
+            self._unmarked[row.id] = self._mark_of(row, None, is_unsure=True)
+            return await self._mark(row.id)
+        next_try = self._clock.now() + timedelta(seconds=UNSURE_PAUSE_SECONDS)
+        async with self._store.database.write() as tx:
+            await outbox.postpone(tx, row.id, milliseconds(next_try), unsure=True)
+        self._day.spend(self._now_ms() // accounts.HOUR_MS, self._sending.units(row))
+        return False
+
+    async def _postpone(self, row: OpenRow, after_seconds: float) -> bool:
+        self._counts["failed"] += 1
+        if row.attempts >= len(PAUSES_SECONDS):
+            log.error("Message %d could not be sent in %d tries and is parked.", row.id, row.attempts + 1)
+            return await self._park(row)
+        self._counts["retried"] += 1
+        pause = max(after_seconds, PAUSES_SECONDS[row.attempts]) * self._chance.uniform(1.0, 1.2)
+        next_try = self._clock.now() + min(timedelta(seconds=pause), LONGEST_HOLD)
+        async with self._store.database.write() as tx:
+            await outbox.postpone(tx, row.id, milliseconds(next_try))
+        return False
+
+    async def _park(self, row: OpenRow) -> bool:
+        self._counts["parked"] += 1
+        async with self._store.database.write() as tx:
+            await outbox.park(tx, [row.id])
+        return True
+
+    async def _close_address(self, row: OpenRow) -> bool:
+        async with self._store.database.write() as tx:
+            count = await outbox.park_chat(tx, self.name, row.address)
+            if row.homeowner_id is not None:  # nothing is kept of who was erased
+                await reaches.close(tx, self.name, row.address, self._now_ms())
+        self._counts["parked"] += count
+        log.error("Homeowner %s cannot be reached on %r; %d messages are parked.", row.homeowner_id, self.name, count)
+        return False
+
+    async def _readdress(self, row: OpenRow, address: str) -> bool:
+        async with self._store.database.write() as tx:
+            await outbox.readdress(tx, self.name, row.address, address)
+            await reaches.move(tx, self.name, row.address, address)
+            await self._sending.move(tx, row.address, address)
+        self._news.set()
+        return False
+
+    # --- small things ------------------------------------------------------------------------------------------------
+
+    def _now_ms(self) -> int:
+        return milliseconds(self._clock.now())
+
+    async def _sleep(self, seconds: float) -> None:
+        """Wait, but not past the end."""
+        with suppress(TimeoutError):
+            async with asyncio.timeout(seconds):
+                await self._stop.wait()

@@ -11,6 +11,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cache, lru_cache
 from statistics import NormalDist
 
 from rules.errors import NotEnoughData, require_range
@@ -20,6 +21,7 @@ from rules.site_cold import Layer, SiteCold, SpotTraits
 
 GRID_STEPS = 100  # alive fractions 0.00, 0.01 ... 1.00
 _NODES = 25  # points of equal probability for each of the two unknowns
+_ODDS_KEPT = 2048  # worked-out odds that are remembered
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,19 +126,28 @@ def top_survival(cold: SiteCold, code: GrassCode, tolerance: Tolerance, traits: 
     return _odds(cold, code, tolerance, traits, ())
 
 
+@lru_cache(maxsize=_ODDS_KEPT)
 def _odds(
     cold: SiteCold, code: GrassCode, tolerance: Tolerance, traits: SpotTraits, layers: tuple[Layer, ...]
 ) -> AliveOdds:
+    """Kept for a while: the same lawn is asked about many times in one talk, and neighbours' lawns are often alike."""
     lt50_c, lt50_sd = effective_lt50_c(cold, code, tolerance)
+    scale = facts.LOGISTIC_SCALE_DC.value
     weights = [0.0] * (GRID_STEPS + 1)
     nodes = _normal_nodes()
     share = 1.0 / (len(nodes) ** 2)
+    # A logistic of (felt - limit) needs exp(-felt) * exp(limit): the two are worked out apart, once for each node.
+    limits = [math.exp((doubt * lt50_sd) / scale) for doubt in nodes]
     for felt in nodes:
-        surface_c = cold.crown.min_c + felt * cold.crown.sd_dc
-        deep_c = tuple(layer.min_c + felt * layer.sd_dc for layer in layers)
-        for doubt in nodes:
-            limit_c = lt50_c + doubt * lt50_sd
-            _drop(weights, _alive_fraction(surface_c, deep_c, layers, limit_c), share)
+        surface = math.exp((lt50_c - cold.crown.min_c - felt * cold.crown.sd_dc) / scale)
+        deep = [
+            (layer.share_fraction, math.exp((lt50_c - layer.min_c - felt * layer.sd_dc) / scale)) for layer in layers
+        ]
+        for limit in limits:
+            lost = 1 - 1 / (1 + surface * limit)
+            if deep:
+                lost *= 1 - sum([share_fraction / (1 + below * limit) for share_fraction, below in deep])
+            _drop(weights, 1 - lost, share)
     return _with_what_is_left_out(AliveOdds(_normalised(weights)), traits)
 
 
@@ -177,18 +188,6 @@ def injuries(cold: SiteCold, odds: AliveOdds, top: AliveOdds) -> Injuries:
     )
 
 
-def _alive_fraction(surface_c: float, deep_c: tuple[float, ...], layers: tuple[Layer, ...], limit_c: float) -> float:
-    scale = facts.LOGISTIC_SCALE_DC.value
-    surface = _logistic((surface_c - limit_c) / scale)
-    if not layers:
-        return surface
-    below = sum(
-        layer.share_fraction * _logistic((felt_c - limit_c) / scale)
-        for layer, felt_c in zip(layers, deep_c, strict=True)
-    )
-    return 1 - (1 - surface) * (1 - below)
-
-
 def _with_what_is_left_out(odds: AliveOdds, traits: SpotTraits) -> AliveOdds:
     """Losses that have nothing to do with the night's cold, and a little doubt about the whole picture."""
     other = facts.OTHER_LOSS_PROBABILITY.value
@@ -217,6 +216,7 @@ def _normalised(weights: list[float]) -> tuple[float, ...]:
     return tuple(weight / total for weight in weights)
 
 
+@cache
 def _normal_nodes() -> tuple[float, ...]:
     standard = NormalDist()
     return tuple(standard.inv_cdf((index + 0.5) / _NODES) for index in range(_NODES))

@@ -256,6 +256,23 @@ def tray(data: str | None, as_json: bool) -> None:
 
 @main.command()
 @_data
+@click.option("--json", "as_json", is_flag=True, help="Print a list with one object a channel.")
+def queue(data: str | None, as_json: bool) -> None:
+    """What waits to be sent or read, what was given up on, who cannot be reached. Exit code 1: somebody should look."""
+    from bot.commands.queue import show_queue
+    from bot.wiring import clock_for
+
+    settings = settings_from_environment(data=data)
+    try:
+        is_well = show_queue(settings, clock_for(settings), as_json=as_json)
+    except AfterfrostError as error:
+        raise _Told(str(error)) from error
+    if not is_well:
+        sys.exit(1)
+
+
+@main.command()
+@_data
 def check(data: str | None) -> None:
     """Check this installation and say what it can and cannot do."""
     from bot.commands.check import check_here

@@ -1,7 +1,8 @@
 """The only user of APScheduler: a few periodic jobs inside this process. Nothing durable lives in it.
 
 1. Every second: bring up due reminders until there are none, then wake the courier.
-2. Every minute: look whether there is new weather, and fetch what was asked about, where that is switched on.
+2. Every minute: write down what the courier counted; look whether there is new weather, and fetch what was asked about,
+   where that is switched on.
 3. Every night: look for damage, drop what was kept only for a while, empty the log, set reminder rows right.
 4. A job that fails is logged and runs again at its next time. A job never overlaps itself, and is never skipped for
    being late.
@@ -33,6 +34,7 @@ log = logging.getLogger(__name__)
 
 TICK_SECONDS = 1
 WEATHER_SECONDS = 60
+COUNT_SECONDS = 60
 REMINDERS_A_TRANSACTION = 100
 NIGHT = datetime(2026, 1, 1, 8, tzinfo=UTC)
 """A moment of the nightly hour: the small hours everywhere in the warm-season states."""
@@ -111,6 +113,7 @@ class Ticker:
         )
         scheduler.add_job(self._run, "interval", seconds=TICK_SECONDS, args=[self.tick])
         scheduler.add_job(self._run, "interval", days=1, start_date=NIGHT, args=[self.tidy])
+        scheduler.add_job(self._run, "interval", seconds=COUNT_SECONDS, args=[self._courier.flush_counts])
         if self._weather is not None:
             soon = SystemClock().now()  # the scheduler goes by the machine, whatever a rehearsal says
             scheduler.add_job(

@@ -39,6 +39,7 @@ Transaction = AsyncConnection
 
 EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
 BUSY_TIMEOUT_MS = 5000
+SECRET = "afterfrost_secret"
 READERS = 4
 
 
@@ -54,6 +55,12 @@ def insert_into(tx: Transaction, table: Table) -> SqliteInsert | PostgresInsert:
 def values_of(row: DataclassInstance) -> dict[str, Any]:
     """A flat row as the values of a statement. (`dataclasses.asdict` copies deeply, at ten times the cost.)"""
     return {field: getattr(row, field) for field in row.__dataclass_fields__}
+
+
+def secret_of(tx: Transaction) -> bytes:
+    """The secret the database was opened with: it keys digests of addresses."""
+    connection = tx.sync_connection
+    return bytes(connection.get_execution_options().get(SECRET, b"")) if connection is not None else b""
 
 
 def milliseconds(at: datetime) -> int:
@@ -82,21 +89,29 @@ class Database:
         self._reader = reader
 
     @classmethod
-    async def open(cls, url: str) -> Database:
-        """Bring the tables up to date and open the engines. `url` is for an asynchronous driver."""
+    async def open(cls, url: str, secret: bytes = b"") -> Database:
+        """Bring the tables up to date and open the engines. `url` is for an asynchronous driver.
+
+        `secret` keys the digests of addresses that must outlive what they were made from; see `secret_of`.
+        """
+        options = {SECRET: secret}
         await asyncio.to_thread(bring_up_to_date, url.replace("+aiosqlite", ""))
         if url.startswith("sqlite"):
-            writer = create_async_engine(url, pool_size=1, max_overflow=0, pool_timeout=60, hide_parameters=True)
-            reader = create_async_engine(url, pool_size=READERS, max_overflow=0, hide_parameters=True)
+            writer = create_async_engine(
+                url, pool_size=1, max_overflow=0, pool_timeout=60, hide_parameters=True, execution_options=options
+            )
+            reader = create_async_engine(
+                url, pool_size=READERS, max_overflow=0, hide_parameters=True, execution_options=options
+            )
             _prepare_sqlite(writer, reader)
             await _switch_to_log(writer)
         else:
-            writer = create_async_engine(url, hide_parameters=True)
+            writer = create_async_engine(url, hide_parameters=True, execution_options=options)
             reader = create_async_engine(
                 url,
                 hide_parameters=True,
                 isolation_level="REPEATABLE READ",
-                execution_options={"postgresql_readonly": True},
+                execution_options={"postgresql_readonly": True, **options},
             )
         return cls(writer, reader)
 

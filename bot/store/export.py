@@ -6,7 +6,7 @@ import json
 from dataclasses import asdict
 from typing import Any
 
-from bot.store import handovers, homeowners, inbox, outbox, photos, reminders
+from bot.store import handovers, homeowners, inbox, outbox, photos, reaches, reminders
 from bot.store.database import Transaction, instant
 from bot.store.rows import dump_incoming, dump_rendered
 from bot.store.schema import CANCELLED, GIVEN_UP, HANDED_OVER, PENDING
@@ -22,6 +22,7 @@ async def export(tx: Transaction, homeowner_id: int) -> dict[str, object]:
     contacts = await homeowners.contacts_of(tx, homeowner_id)
     return {
         "addresses": [{"channel": channel, "address": address} for channel, address in contacts],
+        "consent": [_consent(row) for each in contacts for row in await reaches.record_of(tx, *each)],
         "answers": json.loads(stored.doc) if stored.doc else None,
         "came_in": [_came_in(row) for row in await inbox.of_homeowner(tx, homeowner_id)],
         "told": [_told(row) for row in await outbox.of_homeowner(tx, homeowner_id)],
@@ -29,6 +30,11 @@ async def export(tx: Transaction, homeowner_id: int) -> dict[str, object]:
         "photos": [_photo(row) for row in await photos.of_homeowner(tx, homeowner_id)],
         "questions_for_a_person": [_question(row) for row in await handovers.of_homeowner(tx, homeowner_id)],
     }
+
+
+def _consent(row: reaches.Recorded) -> dict[str, Any]:
+    at = instant(row.at_ms).isoformat()
+    return {"at": at, "consent": row.consent.name.lower(), "said": row.said, "shown": row.shown, "from": row.source}
 
 
 def _came_in(row: inbox.CameIn) -> dict[str, Any]:

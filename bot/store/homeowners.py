@@ -7,7 +7,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from sqlalchemy import Row, bindparam, delete, exists, insert, select, update
+from sqlalchemy import Row, bindparam, delete, exists, func, insert, select, update
 
 from bot.store.database import Transaction, values_of
 from bot.store.schema import contact, homeowner
@@ -146,6 +146,17 @@ async def contacts_of(tx: Transaction, homeowner_id: int) -> list[Contact]:
     statement = select(contact.c.channel, contact.c.address).where(contact.c.homeowner_id == homeowner_id)
     rows = await tx.execute(statement.order_by(contact.c.channel, contact.c.address))
     return [(row.channel, row.address) for row in rows]
+
+
+async def contacts_of_all(tx: Transaction, ids: Sequence[int]) -> list[Contact]:
+    """Every address these homeowners have written from."""
+    statement = select(contact.c.channel, contact.c.address).where(contact.c.homeowner_id.in_(ids))
+    return [(row.channel, row.address) for row in await tx.execute(statement)]
+
+
+async def latest_heard_ms(tx: Transaction, ids: Sequence[int]) -> int:
+    """When the last of these was heard."""
+    return int((await tx.execute(select(func.max(homeowner.c.heard_ms)).where(homeowner.c.id.in_(ids)))).scalar() or 0)
 
 
 async def move_contact(tx: Transaction, channel: str, address: str, to_address: str) -> None:

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from sqlalchemy import bindparam, delete, exists, select, update
 
 from bot.arrivals import Consent, ConsentNote, Reach
-from bot.store.database import Transaction, insert_into, instant
+from bot.store.database import Transaction, insert_into, instant, secret_of
 from bot.store.schema import consent, opt_out, outbox, reach
 
 FAILURES_UNTIL_UNREACHABLE = 2
@@ -118,22 +118,22 @@ async def unreachable(tx: Transaction, at_most: int = 100) -> list[tuple[str, st
     return [(row[0], row[1], row[2]) for row in await tx.execute(statement.limit(at_most))]
 
 
-async def has_refused(tx: Transaction, key: bytes, channel: str, address: str) -> bool:
+async def has_refused(tx: Transaction, channel: str, address: str) -> bool:
     """Whether an address said no, now or before it was erased."""
     standing = await of(tx, channel, address)
     if standing.consent in (Consent.WITHDRAWN, Consent.GIVEN):
         return standing.consent is Consent.WITHDRAWN
-    found = select(exists().where(opt_out.c.channel == channel, opt_out.c.digest == digest_of(key, channel, address)))
+    digest = digest_of(secret_of(tx), channel, address)
+    found = select(exists().where(opt_out.c.channel == channel, opt_out.c.digest == digest))
     return bool((await tx.execute(found)).scalar())
 
 
-async def erase(tx: Transaction, key: bytes, contacts: Iterable[tuple[str, str]], at_ms: int) -> None:
+async def erase(tx: Transaction, contacts: Iterable[tuple[str, str]], at_ms: int) -> None:
     """Remove what is known of addresses, and of a "no" all but its digest."""
     for channel, address in contacts:
         if (await of(tx, channel, address)).consent is Consent.WITHDRAWN:
-            statement = insert_into(tx, opt_out).values(
-                channel=channel, digest=digest_of(key, channel, address), at_ms=at_ms
-            )
+            digest = digest_of(secret_of(tx), channel, address)
+            statement = insert_into(tx, opt_out).values(channel=channel, digest=digest, at_ms=at_ms)
             await tx.execute(statement.on_conflict_do_nothing())
         for table in (consent, reach):
             await tx.execute(delete(table).where(table.c.channel == channel, table.c.address == address))

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+import secrets
 from collections.abc import AsyncIterator
 from contextlib import asynccontextmanager
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from pathlib import Path
 
+from bot.durable import write_durably
 from bot.errors import StoreError
-from bot.store import handovers, homeowners, inbox, outbox, photos, reminders
+from bot.store import accounts, arrivals, handovers, homeowners, inbox, outbox, photos, reaches, reminders
 from bot.store.database import Database, Transaction, milliseconds
 from bot.store.export import export
 from bot.store.files import PhotoFolder
@@ -20,6 +22,8 @@ from bot.talk.incoming import Incoming, RemindersDue
 from bot.talk.ports import Rendered, Upgrade, as_stored
 
 DATABASE_FILE = "afterfrost.sqlite3"
+SECRET_FILE = "secret.key"
+SECRET_BYTES = 32
 PHOTO_FOLDER = "photos"
 KEEP_BLANKED = timedelta(days=7)
 """How long a message of somebody who was erased is still known as a repeat. Telegram redelivers for one day."""
@@ -72,7 +76,8 @@ class Store:
         """
         folder = _made(folder)
         with FolderLock(folder):
-            database = await Database.open(f"sqlite+aiosqlite:///{folder / DATABASE_FILE}")
+            url = f"sqlite+aiosqlite:///{folder / DATABASE_FILE}"
+            database = await Database.open(url, _secret_of(folder / SECRET_FILE))
             try:
                 yield cls(database, PhotoFolder(folder / PHOTO_FOLDER), upgrade)
             finally:
@@ -117,6 +122,8 @@ class Store:
         damage = await self.database.quick_check()
         async with self.database.write() as tx:
             dropped = await inbox.drop_blanked(tx, milliseconds(now - KEEP_BLANKED))
+            dropped += await arrivals.drop_old(tx, milliseconds(now - KEEP_BLANKED))
+            await accounts.drop_old(tx, milliseconds(now))
         unclaimed = await self._remove_unclaimed(now)
         is_emptied = await self.database.empty_log()
         return Tidied(check=damage, dropped=dropped, unclaimed_photos=unclaimed, is_log_emptied=is_emptied)
@@ -140,8 +147,20 @@ def _made(folder: Path) -> Path:
     return folder
 
 
+def _secret_of(file: Path) -> bytes:
+    """The folder's own secret, made at its first start. Whoever loses the file loses only old digests."""
+    if not file.exists():
+        write_durably(file, secrets.token_bytes(SECRET_BYTES))
+        file.chmod(0o600)
+    return file.read_bytes()
+
+
 async def erase(tx: Transaction, homeowner_ids: list[int]) -> set[str]:
     """Remove everything about these homeowners; the photos whose files can go once this is on disk."""
+    contacts = await homeowners.contacts_of_all(tx, homeowner_ids)
+    for channel, address in contacts:
+        await arrivals.erase_of(tx, channel, address)
+    await reaches.erase(tx, contacts, await homeowners.latest_heard_ms(tx, homeowner_ids))
     await inbox.blank_of(tx, homeowner_ids)
     await outbox.erase_of(tx, homeowner_ids)
     await reminders.erase_of(tx, homeowner_ids)

@@ -4,12 +4,16 @@ from __future__ import annotations
 
 import json
 import os
+import sqlite3
 import subprocess
 import sys
+from contextlib import closing
 from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
+
+from bot.store.store import DATABASE_FILE
 
 ROOT = Path(__file__).parents[2]
 
@@ -148,3 +152,19 @@ def test_the_rehearsed_season_keeps_its_manners(rehearsed: subprocess.CompletedP
 
     assert unasked
     assert max(unasked.values()) == 1
+
+
+def test_queue_tells_what_waits_and_when_somebody_should_look(tmp_path: Path) -> None:
+    """Counts by channel, the same in words and as JSON; what was given up on makes the exit code 1."""
+    run("talk", data=tmp_path, said="hello\n")
+    calm = run("queue", "--json", data=tmp_path)
+    assert calm.returncode == 0
+    assert [(each["channel"], each["waiting"], each["parked"]) for each in json.loads(calm.stdout)] == [
+        ("terminal", 0, 0)
+    ]
+    with closing(sqlite3.connect(tmp_path / DATABASE_FILE, isolation_level=None)) as connection:
+        connection.execute("UPDATE outbox SET state = 2 WHERE id = 1")
+
+    alarmed = run("queue", data=tmp_path)
+    assert alarmed.returncode == 1
+    assert "1 given up on" in alarmed.stdout

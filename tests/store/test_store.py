@@ -57,6 +57,7 @@ async def test_a_copy_of_the_data_holds_everything_and_nothing_of_others(house: 
     assert "stranger" not in written
     assert {name: len(part) for name, part in copy.items() if isinstance(part, list)} == {
         "addresses": 1,
+        "consent": 0,
         "came_in": 4,
         "told": 4,
         "reminders": 1,

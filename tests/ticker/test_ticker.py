@@ -160,11 +160,12 @@ async def test_the_jobs_are_as_the_scheduler_must_have_them(rig: Rig) -> None:
     rig.ticker.start()
     scheduler = rig.ticker._scheduler
     assert scheduler is not None
-    every_second, nightly = sorted(scheduler.get_jobs(), key=lambda job: job.trigger.interval)
+    every_second, every_minute, nightly = sorted(scheduler.get_jobs(), key=lambda job: job.trigger.interval)
 
-    for job in (every_second, nightly):
+    for job in (every_second, every_minute, nightly):
         assert (job.misfire_grace_time, job.coalesce, job.max_instances) == (None, True, 1)
     assert every_second.trigger.interval == timedelta(seconds=1)
+    assert every_minute.trigger.interval == timedelta(minutes=1)
     assert nightly.trigger.interval == timedelta(days=1)
     assert nightly.next_run_time.astimezone(UTC).hour == 8
     assert nightly.next_run_time - datetime.now(UTC) <= timedelta(days=1)

@@ -13,6 +13,9 @@ rehearse-end = How it ended for { $name }: { $fate }. { $done } of { $all } task
 tray-empty = Nobody is waiting for a person.
 tray-line = { $id }. { $day }, lawn { $lawn }: { $question }
 tray-line-no-lawn = { $id }. { $day }: { $question }
+queue-empty = Nothing waits, and nothing was sent yet.
+queue-channel = { $channel }: { $waiting } to send, { $due } of them now (the oldest since { $minutes } min), { $parked } given up on. { $unread } to read, { $unreadable } that could not be read. { $unreachable } people cannot be reached.
+queue-counts =    { $counts }
 
 soil-plotted = The picture is in { $file }. It shows:
 soil-plotted-plain = The picture is of the weather alone, without what was read in the ground here.

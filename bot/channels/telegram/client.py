@@ -1,0 +1,237 @@
+"""The only file that knows the Telegram library: a thin client that speaks in our errors.
+
+1. A pause that Telegram asks for stops the channel, half a second longer than asked.
+2. A connection that was never made, and an answer that it could not do it, are tried again. No answer at all means that
+   the message may be there: that is said so.
+3. Updates are fetched as they are; the library's own updater would confirm them before we have them.
+"""
+
+from __future__ import annotations
+
+import warnings
+from collections.abc import Awaitable, Callable, Sequence
+from dataclasses import dataclass
+from datetime import timedelta
+from typing import TYPE_CHECKING, Any, Self, TypeVar
+
+from bot.errors import ChannelClosed, ChannelError, Rejected, SlowDown, TryAgain, Uncertain, Unreachable
+from bot.errors import Moved as MovedAway
+
+if TYPE_CHECKING:
+    from telegram import Bot, InlineKeyboardMarkup
+    from telegram.error import RetryAfter
+
+Result = TypeVar("Result")
+
+WANTED = ("message", "edited_message", "callback_query", "my_chat_member")
+PAUSE_EXTRA_SECONDS = 0.5
+AGAIN_SECONDS = 2.0
+MOST_BYTES = 20_000_000
+_GONE = ("chat not found", "user is deactivated", "bot was blocked", "peer_id_invalid", "user not found")
+_TOO_OLD = ("query is too old", "query id is invalid")
+_NOT_SENT = frozenset({"ConnectError", "ConnectTimeout", "PoolTimeout", "UnsupportedProtocol", "LocalProtocolError"})
+
+
+class SomebodyElsePolls(ChannelError):
+    """Another process asks for the same bot's messages."""
+
+
+class TooBig(Exception):
+    """A file is larger than it may be."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Waits:
+    """How long things may take, in seconds."""
+
+    connect_seconds: float = 10.0
+    answer_seconds: float = 30.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Button:
+    """One button under a message, and what comes back when it is pressed."""
+
+    label: str
+    data: str
+
+
+Rows = Sequence[Sequence[Button]]
+
+
+class TelegramClient:
+    """One bot. Use it as `async with TelegramClient(token) as client`."""
+
+    def __init__(self, token: str, *, server: str = "", connections: int = 8, waits: Waits | None = None) -> None:
+        self._token = token
+        self._server = server.rstrip("/")
+        self._connections = connections
+        self._waits = waits or Waits()
+        self._bot: Bot | None = None
+
+    async def __aenter__(self) -> Self:
+        from telegram import Bot
+        from telegram.error import InvalidToken
+        from telegram.request import HTTPXRequest
+
+        waits = self._waits
+        timeouts = {
+            "connect_timeout": waits.connect_seconds,
+            "pool_timeout": waits.answer_seconds,
+            "read_timeout": waits.answer_seconds,
+            "write_timeout": waits.answer_seconds,
+        }
+        addresses = {"base_url": f"{self._server}/bot", "base_file_url": f"{self._server}/file/bot"}
+        try:
+            self._bot = Bot(
+                self._token,
+                **(addresses if self._server else {}),  # type: ignore[arg-type]
+                request=HTTPXRequest(connection_pool_size=self._connections, **timeouts),  # type: ignore[arg-type]
+                get_updates_request=HTTPXRequest(connection_pool_size=1, **timeouts),  # type: ignore[arg-type]
+            )
+        except InvalidToken as error:
+            raise ChannelClosed("AFTERFROST_TELEGRAM_TOKEN is no key of a Telegram bot.") from error
+        for request in self._bot._request:  # not `Bot.initialize`: that asks who we are, and a start needs no network
+            await request.initialize()
+        return self
+
+    async def __aexit__(self, *_: object) -> None:
+        if self._bot is not None:
+            for request in self._bot._request:
+                await request.shutdown()
+            self._bot = None
+
+    # --- out ---------------------------------------------------------------------------------------------------------
+
+    async def send_text(self, chat: str, words: str, buttons: Rows = ()) -> None:
+        """Send one message."""
+        await self._do(
+            lambda bot: bot.send_message(
+                int(chat), words, reply_markup=_keyboard(buttons), disable_web_page_preview=True
+            )
+        )
+
+    async def send_photo(self, chat: str, picture: bytes, caption: str = "", buttons: Rows = ()) -> None:
+        """Send one picture."""
+        await self._do(
+            lambda bot: bot.send_photo(int(chat), picture, caption=caption or None, reply_markup=_keyboard(buttons))
+        )
+
+    async def send_album(self, chat: str, pictures: Sequence[bytes]) -> None:
+        """Send two to ten pictures together."""
+        from telegram import InputMediaPhoto
+
+        await self._do(lambda bot: bot.send_media_group(int(chat), [InputMediaPhoto(each) for each in pictures]))
+
+    async def send_document(self, chat: str, content: bytes, name: str) -> None:
+        """Send a file."""
+        await self._do(lambda bot: bot.send_document(int(chat), content, filename=name))
+
+    async def answer_button(self, press_id: str, words: str = "") -> None:
+        """End the waiting of a button that was pressed. One that has waited too long has ended by itself."""
+        try:
+            await self._do(lambda bot: bot.answer_callback_query(press_id, text=words or None))
+        except Rejected as error:
+            if not any(each in str(error).lower() for each in _TOO_OLD):
+                raise
+
+    async def set_commands(self, commands: Sequence[tuple[str, str]]) -> None:
+        """What the menu offers: names with what they do."""
+        await self._do(lambda bot: bot.set_my_commands(list(commands)))
+
+    # --- in ----------------------------------------------------------------------------------------------------------
+
+    async def fetch(self, offset: int | None, wait_seconds: int) -> list[dict[str, Any]]:
+        """The updates from an offset on, as Telegram wrote them; waits for some. Asking confirms all before."""
+        from telegram.error import Conflict
+
+        fields: dict[str, Any] = {"timeout": wait_seconds, "allowed_updates": list(WANTED)}
+        if offset is not None:
+            fields["offset"] = offset
+        try:
+            found = await self._do(
+                lambda bot: bot._post("getUpdates", fields, read_timeout=wait_seconds + self._waits.answer_seconds)
+            )
+        except Rejected as error:
+            if isinstance(error.__cause__, Conflict):
+                raise SomebodyElsePolls("Another process asks for this bot's messages.") from error
+            raise
+        return list(found)
+
+    async def download(self, file_id: str) -> bytes:
+        """A file that somebody sent. Raises `TooBig` before more than `MOST_BYTES` are read."""
+        file = await self._do(lambda bot: bot.get_file(file_id))
+        if (file.file_size or 0) > MOST_BYTES:
+            raise TooBig
+        return bytes(await self._do(lambda _bot: file.download_as_bytearray()))
+
+    async def set_webhook(self, url: str, secret: str) -> None:
+        """Have updates sent to an address, with a secret beside each."""
+        await self._do(
+            lambda bot: bot.set_webhook(url, secret_token=secret, allowed_updates=list(WANTED), max_connections=40)
+        )
+
+    async def delete_webhook(self) -> None:
+        """Have updates kept until they are fetched. What waits is kept."""
+        await self._do(lambda bot: bot.delete_webhook(drop_pending_updates=False))
+
+    # --- both --------------------------------------------------------------------------------------------------------
+
+    async def _do(self, ask: Callable[[Bot], Awaitable[Result]]) -> Result:
+        """One request, with the library's errors turned into ours."""
+        from telegram.error import TelegramError
+
+        if self._bot is None:
+            raise TryAgain("Telegram is not open.", AGAIN_SECONDS)
+        try:
+            return await ask(self._bot)
+        except TelegramError as error:
+            raise _ours(error) from error
+
+
+def _keyboard(rows: Rows) -> InlineKeyboardMarkup | None:
+    from telegram import InlineKeyboardButton, InlineKeyboardMarkup
+
+    if not rows:
+        return None
+    return InlineKeyboardMarkup(
+        [[InlineKeyboardButton(each.label, callback_data=each.data) for each in row] for row in rows]
+    )
+
+
+def _ours(error: Exception) -> ChannelError:
+    from telegram import error as theirs
+
+    words = str(error)
+    match error:
+        case theirs.RetryAfter():
+            return SlowDown("Telegram asks for a pause.", _seconds_asked(error) + PAUSE_EXTRA_SECONDS)
+        case theirs.ChatMigrated():
+            return MovedAway("The chat has another number now.", str(error.new_chat_id))
+        case theirs.InvalidToken():
+            return ChannelClosed("Telegram does not know AFTERFROST_TELEGRAM_TOKEN. Put the right one in and restart.")
+        case theirs.Forbidden():
+            return Unreachable("The chat is closed to us.")
+        case theirs.BadRequest():
+            is_gone = any(each in words.lower() for each in _GONE)
+            return Unreachable("The chat is gone.") if is_gone else Rejected(words)
+        case theirs.NetworkError():
+            return _of_the_network(error)
+        case _:
+            return Rejected(words)
+
+
+def _seconds_asked(error: RetryAfter) -> float:
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")  # the library announces another type for a later version: both are read
+        after = error.retry_after
+    return after / timedelta(seconds=1) if isinstance(after, timedelta) else float(after)
+
+
+def _of_the_network(error: Exception) -> ChannelError:
+    """Whether Telegram may have the message: not where no connection was made or it answered; else it may."""
+    cause = error.__cause__
+    kinds = {each.__name__ for each in type(cause).__mro__} if cause is not None else set()
+    if cause is None or kinds & _NOT_SENT or "HTTPError" not in kinds:
+        return TryAgain(f"Telegram cannot do it now ({type(error).__name__}).", AGAIN_SECONDS)
+    return Uncertain(f"Telegram gave no answer ({type(cause).__name__}).")

@@ -34,7 +34,8 @@ from bot.talk.ports import Rendered
 
 log = logging.getLogger(__name__)
 
-TRIES = 3
+TRIES, PATIENT_TRIES = 3, 6
+"""How often an arrival is tried that is a fault to its reader, and one for which the far side is not to be had."""
 PAUSE_SECONDS = 20.0
 PAGE = 256
 CHATS_AT_ONCE = 32
@@ -44,8 +45,12 @@ LOOK_AGAIN_SECONDS = 0.5
 LONGEST_WAIT_MS = 3_600_000
 """What is to be read later than this was put off before the clock went back: it is read at once."""
 
-Speak = Callable[[str], Rendered]
-"""A message key of the channel's own words, in final words."""
+Speak = Callable[[str, str], Rendered]
+"""A channel's name and a message key of its own words to final words."""
+
+
+Chat = tuple[str, str]
+"""A channel's name and an address on it."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -90,7 +95,7 @@ class Intake:
         self._speak = speak
         self._committed = committed
         self._notes: Gatherer[_Note] = Gatherer(self._write, at_most=256)
-        self._busy: set[tuple[str, str]] = set()
+        self._busy: set[Chat] = set()
         self._news = asyncio.Event()
         self._stop = asyncio.Event()
         self._room = asyncio.Semaphore(CHATS_AT_ONCE)
@@ -201,10 +206,10 @@ class Intake:
             reading = await self._inlets[channel].read([each.arrival for each in group], reach)
         except (TryAgain, StoreError) as error:
             after_seconds = error.after_seconds if isinstance(error, TryAgain) else PAUSE_SECONDS
-            return await self._again(channel, address, group, place_of(error), after_seconds)
+            return await self._again((channel, address), group, place_of(error), after_seconds, PATIENT_TRIES)
         except Exception as error:  # noqa: BLE001 - the edge: whatever an arrival does to its reader, others go on
             log.error("Arrival %d of %r could not be read.\n%s", ids[0], channel, trace_of(error))
-            return await self._again(channel, address, group, place_of(error), PAUSE_SECONDS)
+            return await self._again((channel, address), group, place_of(error), PAUSE_SECONDS, TRIES)
         # A wish to stop takes back what waits before the conversation answers, so that the answer itself goes out.
         if reading.is_purging:
             async with self._store.database.write() as tx:
@@ -215,12 +220,11 @@ class Intake:
         self._committed()
         return not reading.is_held
 
-    async def _again(
-        self, channel: str, address: str, group: Sequence[Waiting], error: str, after_seconds: float
-    ) -> bool:
+    async def _again(self, chat: Chat, group: Sequence[Waiting], error: str, after_seconds: float, tries: int) -> bool:
         """Read it again later; after the last try keep it for a person, and tell whoever sent it."""
         ids = [each.arrival.id for each in group]
-        if group[0].arrival.attempts + 1 < TRIES:
+        channel, address = chat
+        if group[0].arrival.attempts + 1 < tries:
             next_try = self._clock.now() + timedelta(seconds=max(after_seconds, 1.0))
             async with self._store.database.write() as tx:
                 await arrivals.postpone(tx, ids, milliseconds(next_try), error)
@@ -298,7 +302,7 @@ class Intake:
                 urgency=REPLY,
                 made_ms=milliseconds(self._clock.now()),
                 due_ms=0,
-                body=dump_rendered(self._speak(key)),
+                body=dump_rendered(self._speak(channel, key)),
             )
             for key in keys
         ]
@@ -319,8 +323,8 @@ def _stored(batch: Sequence[_Note]) -> dict[str, list[NewArrival]]:
     return new
 
 
-def _by_chat(rows: Iterable[Waiting]) -> dict[tuple[str, str], list[Waiting]]:
-    chats: dict[tuple[str, str], list[Waiting]] = {}
+def _by_chat(rows: Iterable[Waiting]) -> dict[Chat, list[Waiting]]:
+    chats: dict[Chat, list[Waiting]] = {}
     for row in rows:
         chats.setdefault((row.channel, row.arrival.address), []).append(row)
     return chats

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import difflib
 import json
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import Literal
 
@@ -45,6 +45,42 @@ class Settings(BaseModel):
     reanalysis_key: str = Field(
         default="", max_length=200, repr=False, description="key of a paid plan for the reanalysis archive"
     )
+    public_url: str = Field(
+        default="", max_length=300, description="the address networks reach this page at, like https://lawn.example"
+    )
+    telegram_token: str = Field(default="", max_length=200, repr=False, description="the key of your Telegram bot")
+    telegram_api: str = Field(
+        default="", max_length=300, description="the address of a Bot API server of your own, if you run one"
+    )
+    telegram_listen: Literal["poll", "webhook"] = Field(
+        default="poll", description="poll to ask for messages, webhook to be called at AFTERFROST_PUBLIC_URL"
+    )
+    sms: Literal["off", "gateway", "forms", "smpp"] = Field(
+        default="off", description="how texts are carried: off, gateway (JSON), forms or smpp"
+    )
+    sms_url: str = Field(
+        default="", max_length=300, description="the gateway's address, or host:port of a message centre"
+    )
+    sms_number: str = Field(default="", max_length=20, description="the number texts come from, like +15555550100")
+    sms_login: str = Field(default="", max_length=100, description="the system id at a message centre")
+    sms_key: str = Field(
+        default="", max_length=300, repr=False, description="the key of the gateway, or the password there"
+    )
+    sms_secret: str = Field(
+        default="",
+        max_length=500,
+        repr=False,
+        description="the secret calls are signed with (whsec_...; two, with a space, while it changes)",
+    )
+    sms_signature_header: str = Field(
+        default="X-Signature", max_length=60, description="the header with the signature, where texts go as forms"
+    )
+    sms_tls: bool = Field(default=False, description="true to speak TLS with a message centre")
+    sms_picture_hosts: str = Field(
+        default="", max_length=500, description="hosts pictures may be fetched from, with commas"
+    )
+    sms_a_minute: int = Field(default=75, ge=1, le=100_000, description="how many segments a minute may go out")
+    sms_a_day: int = Field(default=2000, ge=1, le=10_000_000, description="how many segments a day may go out")
     log_level: Literal["DEBUG", "INFO", "WARNING", "ERROR"] = Field(
         default="INFO", description="DEBUG, INFO, WARNING or ERROR"
     )
@@ -62,10 +98,35 @@ class Settings(BaseModel):
         return file
 
     @model_validator(mode="after")
+    def _networks_are_whole(self) -> Settings:
+        for is_wanted, why, needed in _NEEDED:
+            missing = [name for name in needed if not getattr(self, name)] if is_wanted(self) else []
+            if missing:
+                names = " and ".join(PREFIX + name.upper() for name in missing)
+                raise ValueError(f"{why} needs {names} as well")
+        return self
+
+    @model_validator(mode="after")
     def _hours_in_order(self) -> Settings:
         if self.first_hour >= self.last_hour:
             raise ValueError(f"{PREFIX}FIRST_HOUR must be smaller than {PREFIX}LAST_HOUR")
         return self
+
+
+_NEEDED: tuple[tuple[Callable[[Settings], bool], str, tuple[str, ...]], ...] = (
+    (
+        lambda given: given.sms in ("gateway", "forms"),
+        "AFTERFROST_SMS over a gateway",
+        ("sms_url", "sms_number", "sms_key", "sms_secret", "public_url"),
+    ),
+    (lambda given: given.sms == "smpp", "AFTERFROST_SMS=smpp", ("sms_url", "sms_number", "sms_login", "sms_key")),
+    (
+        lambda given: bool(given.telegram_token) and given.telegram_listen == "webhook",
+        "AFTERFROST_TELEGRAM_LISTEN=webhook",
+        ("public_url",),
+    ),
+)
+"""What a network that is switched on cannot do without."""
 
 
 def known_variables() -> dict[str, str]:

@@ -25,6 +25,9 @@ from bot.talk.ports import Talk
 BROKE = Say(parts=(text("broke"),))
 """What somebody is told whose message could not be handled."""
 
+SHORT_CHANNELS = frozenset({"sms"})
+"""Channels whose messages are short: each letter of theirs is paid for."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Turn:
@@ -39,6 +42,11 @@ class Turn:
     def is_ours(self) -> bool:
         """Whether our own clock brought this up, not the homeowner."""
         return isinstance(self.incoming, RemindersDue)
+
+    @property
+    def is_short(self) -> bool:
+        """Whether what is said to it has to be short."""
+        return self.channel in SHORT_CHANNELS
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -178,7 +186,7 @@ def work_out(talk: Talk, person: Person, turn: Turn, now: datetime) -> Step:
 
 def say_it_broke(talk: Talk, person: Person, turn: Turn) -> Saying:
     """The message for somebody whose turn failed. Raises whatever the words raise."""
-    body = dump_rendered(talk.render(BROKE, person.homeowner or Homeowner()))
+    body = dump_rendered(talk.render(BROKE, person.homeowner or Homeowner(), is_short=turn.is_short))
     return Saying(turn=turn, kind=schema.MESSAGE, urgency=schema.REPLY, body=body)
 
 
@@ -190,7 +198,7 @@ def _sayings(
             is_reminder = turn.is_ours or effect.urgency is Urgency.REMINDER
             urgency = schema.REMINDER if is_reminder else schema.REPLY
             hours = hours_of(talk, homeowner) if is_reminder else None
-            body = dump_rendered(talk.render(effect, homeowner))
+            body = dump_rendered(talk.render(effect, homeowner, is_short=turn.is_short))
             yield Saying(turn=turn, kind=schema.MESSAGE, urgency=urgency, body=body, hours=hours)
         elif isinstance(effect, OfferData) and not is_erasing:
             yield Saying(turn=turn, kind=schema.DATA_COPY, urgency=schema.REPLY, body="")

@@ -8,23 +8,25 @@ from __future__ import annotations
 import asyncio
 import logging
 import signal
-from collections.abc import AsyncIterator, Awaitable, Mapping, Sequence
+from collections.abc import AsyncIterator, Awaitable, Callable, Mapping, Sequence
 from contextlib import asynccontextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
+from bot.arrivals import Inlet
 from bot.channels.channel import Channel
 from bot.clock import Clock, ShiftedClock, SystemClock
 from bot.courier import Courier
+from bot.intake import Intake, Speak
 from bot.service import Service
 from bot.settings import Settings
 from bot.store.store import Store
-from bot.talk.ports import Talk
+from bot.talk.ports import Rendered, Talk
 from bot.terms import Terms
 from bot.ticker import Ticker, WeatherJobs
 
 log = logging.getLogger(__name__)
 
-TICKER_SECONDS, SERVICE_SECONDS, COURIER_SECONDS = 1.0, 1.5, 1.5
+TICKER_SECONDS, INTAKE_SECONDS, SERVICE_SECONDS, COURIER_SECONDS = 0.8, 0.8, 1.2, 1.2
 """How long each part may take to finish what it has in hand. Together below the five seconds a stop may take."""
 
 
@@ -38,6 +40,26 @@ class Application:
     service: Service
     courier: Courier
     ticker: Ticker
+    intake: Intake
+
+
+def _wordless(channel: str, key: str) -> Rendered:
+    """A house without raw ways in says nothing outside the conversation."""
+    raise KeyError(key)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Ways:
+    """The ways to and from people.
+
+    terms : by channel name how it may be used
+    inlets_of : how what comes in raw is read, one reader a channel
+    speak : the words channels say by themselves
+    """
+
+    terms: Mapping[str, Terms] = field(default_factory=dict)
+    inlets_of: Sequence[Callable[[Store], Inlet]] = ()
+    speak: Speak = _wordless
 
 
 def clock_for(settings: Settings) -> Clock:
@@ -52,26 +74,37 @@ async def running(
     channels: Sequence[Channel],
     talk: Talk,
     *,
-    terms: Mapping[str, Terms] | None = None,
+    ways: Ways | None = None,
     weather: WeatherJobs | None = None,
 ) -> AsyncIterator[Application]:
     """Everything built and started, until the end of the block; then stopped in order, within five seconds.
 
-    `terms` says by channel name how it may be used; `weather` is looked at again and again while it runs. Raises
-    `StoreError` when the data folder is in use or its database cannot be used.
+    `ways` says how channels may be used and how what comes in raw is read; `weather` is looked at again and again while
+    it runs. Raises `StoreError` when the data folder is in use or its database cannot be used.
     """
     async with Store.open(settings.data, talk.upgrade) as store:
-        courier = Courier(store, channels, clock, terms=terms)
+        ways = ways or Ways()
+        courier = Courier(store, channels, clock, terms=ways.terms)
         service = Service(store, talk, clock, committed=courier.wake)
         ticker = Ticker(service, courier, store, clock, weather)
+        inlets = [inlet_of(store) for inlet_of in ways.inlets_of]
+        intake = Intake(store, service, inlets, clock, speak=ways.speak, committed=courier.wake)
         courier.start()
+        intake.start()
         ticker.start()
         try:
             yield Application(
-                settings=settings, clock=clock, store=store, service=service, courier=courier, ticker=ticker
+                settings=settings,
+                clock=clock,
+                store=store,
+                service=service,
+                courier=courier,
+                ticker=ticker,
+                intake=intake,
             )
         finally:
             await ticker.stop(TICKER_SECONDS)
+            await intake.stop(INTAKE_SECONDS)
             await _at_most(SERVICE_SECONDS, service.close(), "Messages were still being taken in when stopping.")
             await courier.drain(COURIER_SECONDS)
 

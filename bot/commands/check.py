@@ -47,7 +47,7 @@ def findings(settings: Settings) -> Iterator[tuple[bool, Text]]:
         yield True, text("check-setting", name=Verbatim(name), now=Verbatim(str(now)), holds=Verbatim(holds))
 
 
-_SECRET = frozenset({f"{PREFIX}REANALYSIS_KEY"})
+_SECRET = frozenset(PREFIX + name for name in ("REANALYSIS_KEY", "TELEGRAM_TOKEN", "SMS_KEY", "SMS_SECRET"))
 
 
 def _weather(settings: Settings) -> Iterator[tuple[bool, Text]]:

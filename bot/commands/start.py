@@ -1,41 +1,80 @@
-"""`afterfrost start`: the chat page on this machine, with everything that carries it."""
+"""`afterfrost start`: the chat page on this machine and the networks that are switched on."""
 
 from __future__ import annotations
 
 import asyncio
+from collections.abc import Sequence
 
 import click
 
-from bot.channels.web import WebChannel, serve
+from bot.channels.web import WebChannel, serve, web_app
 from bot.commands.weather_jobs import weather_jobs
 from bot.conversation import real_talk, warm_up
+from bot.networks import Door, Network, open_networks
 from bot.settings import Settings
-from bot.talk.messages import Verbatim, text
+from bot.talk.case import Homeowner
+from bot.talk.effects import Say
+from bot.talk.messages import Several, Verbatim, text
+from bot.talk.ports import Rendered
 from bot.terms import Terms
+from bot.turns import SHORT_CHANNELS
 from bot.weather.living import LivingBook
-from bot.wiring import clock_for, running, until_told_to_stop
+from bot.wiring import Ways, clock_for, running, until_told_to_stop
 from bot.words import Words
 
-TERMS = {"web": Terms(in_flight=64)}
+WEB_TERMS = Terms(in_flight=64)
 """Sending to the page only wakes open browsers, so many may be under way."""
 
 
 async def serve_here(settings: Settings) -> None:
     """Run until told to stop (Ctrl-C or SIGTERM)."""
-    words = Words()
-    channel = WebChannel()
-
-    def say_where(address: str) -> None:
-        click.echo(words.text(text("start-listening", address=Verbatim(address))))
-        click.echo(click.style(words.text(text("start-how-to-stop")), dim=True))
-
+    words, page, door = Words(), WebChannel(), Door()
     weather, clock = LivingBook(settings.data), clock_for(settings)
     jobs = weather_jobs(settings, weather, clock)
     async with (
-        asyncio.TaskGroup() as group,
+        open_networks(settings, words, clock, door) as networks,
         running(
-            settings, clock_for(settings), [channel], real_talk(settings, weather), terms=TERMS, weather=jobs
+            settings,
+            clock,
+            [page, *(network.channel for network in networks)],
+            real_talk(settings, weather),
+            ways=_ways(networks, words, settings),
+            weather=jobs,
         ) as house,
+        asyncio.TaskGroup() as group,
     ):
-        group.create_task(warm_up())
-        await serve(house, words, settings, channel=channel, until=until_told_to_stop(), listening=say_where)
+        door.open(house.intake)
+        warming = group.create_task(warm_up())
+        hearing = [group.create_task(network.listen(house.intake)) for network in networks if network.listen]
+        routes = [route for network in networks for route in network.routes_of(house.intake)]
+        await serve(
+            web_app(house, words, page, routes),
+            settings,
+            channel=page,
+            until=until_told_to_stop(),
+            listening=lambda address: _say_where(words, address, networks),
+        )
+        for task in (warming, *hearing):
+            task.cancel()
+
+
+def _ways(networks: Sequence[Network], words: Words, settings: Settings) -> Ways:
+    contact = text("contact-none") if not settings.contact_line else Verbatim(settings.contact_line)
+
+    def speak(channel: str, key: str) -> Rendered:
+        say = Say(parts=(text(key, contact=contact),))
+        return words.render(say, Homeowner(), is_short=channel in SHORT_CHANNELS)
+
+    return Ways(
+        terms={"web": WEB_TERMS} | {network.channel.name: network.terms for network in networks},
+        inlets_of=[network.inlet_of for network in networks],
+        speak=speak,
+    )
+
+
+def _say_where(words: Words, address: str, networks: Sequence[Network]) -> None:
+    click.echo(words.text(text("start-listening", address=Verbatim(address))))
+    if networks:
+        names = Several(tuple(Verbatim(network.channel.name) for network in networks))
+        click.echo(words.text(text("start-networks", names=names)))
+    click.echo(click.style(words.text(text("start-how-to-stop")), dim=True))

@@ -79,7 +79,7 @@ class Store:
             url = f"sqlite+aiosqlite:///{folder / DATABASE_FILE}"
             database = await Database.open(url, _secret_of(folder / SECRET_FILE))
             try:
-                yield cls(database, PhotoFolder(folder / PHOTO_FOLDER), upgrade)
+                yield cls(database, photo_folder(folder), upgrade)
             finally:
                 await database.close()
 
@@ -134,6 +134,11 @@ class Store:
             unclaimed = old - await photos.known(tx, old)
         self.files.remove(unclaimed)
         return len(unclaimed)
+
+
+def photo_folder(folder: Path) -> PhotoFolder:
+    """The photo files of a data folder."""
+    return PhotoFolder(folder.absolute() / PHOTO_FOLDER)
 
 
 def _made(folder: Path) -> Path:

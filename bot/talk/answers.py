@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import replace
+from functools import wraps
 from typing import TypeVar
 
 from bot.talk.case import (
@@ -26,17 +27,44 @@ from bot.talk.case import (
 )
 
 Kind = TypeVar("Kind")
+Result = TypeVar("Result")
 
 LEAST_KNOWN_PLACE = Place(name="", county="", state="", zone="America/Chicago", latitude=33.0, longitude=-87.0)
 """Stands in where no place was given: inland, mid-South. Dates worked out from it are told as very rough."""
 
 
+_CASES_KEPT = 4  # a turn looks at the case before it, after it, and of its side talk
+
+
+def once_a_case(work: Callable[[Case], Result]) -> Callable[[Case], Result]:
+    """For what is asked of the same case again and again in one turn: worked out once, and kept for the last few cases.
+
+    A case never changes, and it is told by being that very object, so nothing kept can be of another one. What is kept
+    is put back as a whole, so that another thread finds it old or new, never half.
+    """
+    kept: tuple[tuple[Case, Result], ...] = ()
+
+    @wraps(work)
+    def look_up(case: Case) -> Result:
+        nonlocal kept
+        for of_case, result in kept:
+            if of_case is case:
+                return result
+        result = work(case)
+        kept = ((case, result), *kept[: _CASES_KEPT - 1])
+        return result
+
+    return look_up
+
+
+@once_a_case
+def _by_question(case: Case) -> Mapping[tuple[str, str], Answer]:
+    return {(answer.question, answer.spot): answer for answer in reversed(case.answers)}  # the first one counts
+
+
 def find(case: Case, question: str, spot: str = "") -> Answer | None:
     """The answer to a question, if there is one."""
-    for answer in case.answers:
-        if answer.question == question and answer.spot == spot:
-            return answer
-    return None
+    return _by_question(case).get((question, spot))
 
 
 def value_as(case: Case, question: str, kind: type[Kind], spot: str = "") -> Kind | None:

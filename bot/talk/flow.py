@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from datetime import date
 
 from bot.talk import answers, measuring
@@ -13,12 +12,15 @@ from bot.talk.question import Instance, Stage
 from bot.talk.questions import BY_ID, FIRST_ANSWER_WITHIN, QUESTIONS
 
 
-def instances(case: Case) -> Iterator[Instance]:
+@answers.once_a_case
+def instances(case: Case) -> tuple[Instance, ...]:
     """Every question that applies to the case as it stands, in order, once per spot where it is asked per spot."""
-    for question in QUESTIONS:
-        for spot in answers.spots(case) if question.per_spot else ("",):
-            if question.applies(case, spot):
-                yield Instance(question, spot)
+    return tuple(
+        Instance(question, spot)
+        for question in QUESTIONS
+        for spot in (answers.spots(case) if question.per_spot else ("",))
+        if question.applies(case, spot)
+    )
 
 
 def next_instance(case: Case) -> Instance | None:

@@ -57,6 +57,7 @@ class Rendered:
     """One message in final words, as every channel gets it and as the outbox keeps it.
 
     `numbered`: the choices may be shown with numbers to type. Not where a typed number is itself an answer.
+    A short message (for SMS) has no pictures, and its text already holds its progress and its choices.
     """
 
     text: str
@@ -68,13 +69,14 @@ class Rendered:
     picture: str | None = None
     picture_alt: str | None = None
     photos: tuple[str, ...] = ()
+    metric: bool = False  # in which units the reader is told
     chart: TraceChart | None = None  # drawn by whoever shows it, in the reader's units; in words: picture_alt
 
 
 class Render(Protocol):
-    """Message keys and values to final words, in the homeowner's language and units."""
+    """Message keys and values to final words, in the homeowner's language and units; `is_short`: as for SMS."""
 
-    def __call__(self, say: Say, homeowner: Homeowner) -> Rendered: ...
+    def __call__(self, say: Say, homeowner: Homeowner, *, is_short: bool = False) -> Rendered: ...
 
 
 def as_stored(stored: dict[str, object]) -> dict[str, object]:

@@ -30,6 +30,7 @@ from bot.talk.messages import (
     Verbatim,
     VolumeGal,
 )
+from bot.words.short import plain
 from rules.units import (
     CM_PER_INCH,
     FEET_PER_METRE,
@@ -47,10 +48,11 @@ _PARTS = dict(zip((Fraction(eighths, 8) for eighths in range(1, 8)), "⅛¼⅜½
 
 @dataclass(frozen=True, slots=True)
 class Style:
-    """How one homeowner reads numbers: locale and unit system."""
+    """How one homeowner reads numbers: locale and unit system; `is_short`: in the plain letters of an SMS."""
 
     locale: Locale
     metric: bool
+    is_short: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,7 +67,7 @@ def phrase_of(value: Value, style: Style) -> Phrase | str | int | float | tuple[
     """What a value becomes: a ready string or number, a phrase of the catalogue, or parts still to be joined."""
     match value:
         case Verbatim(text=text):
-            return text
+            return plain(text) if style.is_short else text
         case Number(value=number):
             return int(number) if float(number).is_integer() else round(number, 2)
         case Several(items=items):
@@ -125,10 +127,13 @@ def _tenths(fraction: float) -> int:
 
 def _time_phrase(value: Day | ClockTime, style: Style) -> Phrase | str:
     if isinstance(value, ClockTime):
-        return str(format_time(value.at, format="short", locale=style.locale)).replace("\u202f", " ")
+        is_on_the_hour = style.is_short and value.at.minute == 0
+        told = format_time(value.at, format="h a" if is_on_the_hour else "short", locale=style.locale)
+        return str(told).replace("\u202f", " ")
+    day = str(format_date(value.on, format="MMM d", locale=style.locale))
     if value.about:  # a weekday would promise more than a date told as "about" can keep
-        return Phrase("value-about-day", {"day": format_date(value.on, format="MMM d", locale=style.locale)})
-    return str(format_date(value.on, format="EEE, MMM d", locale=style.locale))
+        return Phrase("value-about-day", {"day": day})
+    return day if style.is_short else str(format_date(value.on, format="EEE, MMM d", locale=style.locale))
 
 
 def _measure_phrase(value: Value, style: Style) -> Phrase:
@@ -138,7 +143,7 @@ def _measure_phrase(value: Value, style: Style) -> Phrase:
         case LengthIn(value_in=length) if style.metric:
             return Phrase("value-cm", {"n": _decimal(length * CM_PER_INCH, 1, style)})
         case LengthIn(value_in=length):
-            return Phrase("value-in", {"n": _ruled(length)})
+            return Phrase("value-in", {"n": _ruled(length, style)})
         case DistanceMiles(value_miles=miles) if style.metric:
             return Phrase("value-km", {"n": max(1, round(miles * KM_PER_MILE))})
         case DistanceMiles(value_miles=miles):
@@ -204,8 +209,10 @@ def _two_figures(number: float, style: Style) -> str:
     return _decimal(round(number / step) * step, 0, style)
 
 
-def _ruled(length_in: float) -> str:
-    """A length as a ruler shows it, to the nearest eighth: 3, 3½, ¾."""
+def _ruled(length_in: float, style: Style) -> str:
+    """A length as a ruler shows it, to the nearest eighth: 3, 3½, ¾; short 3 1/2, 3/4."""
     whole, part = divmod(Fraction(round(length_in * 8), 8), 1)
+    if style.is_short:
+        return " ".join(str(each) for each in (whole, part) if each) or "0"
     sign = _PARTS.get(part, "")
     return f"{whole if whole or not sign else ''}{sign}"

@@ -22,7 +22,7 @@ from bot.settings import Settings
 from bot.store.rows import load_incoming
 from bot.talk.ports import Talk
 from bot.terms import Terms
-from bot.wiring import running, until_told_to_stop
+from bot.wiring import Ways, running, until_told_to_stop
 from tests.fakes.journal_channel import JournalChannel
 
 
@@ -41,7 +41,7 @@ async def serve(arguments: argparse.Namespace) -> None:
     settings = Settings(data=arguments.data, clock_shift_file=arguments.shift)
     clock = ShiftedClock(arguments.shift)
     terms = {channel.name: Terms(in_flight=arguments.in_flight)}
-    async with running(settings, clock, [channel], talk, terms=terms) as application:
+    async with running(settings, clock, [channel], talk, ways=Ways(terms=terms)) as application:
         server = await asyncio.start_unix_server(
             lambda reader, writer: _answer(application.service, reader, writer), path=arguments.socket
         )

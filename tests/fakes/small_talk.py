@@ -78,8 +78,8 @@ def zone_of(homeowner: Homeowner) -> str:
     return named[-1] if named else ZONE
 
 
-def render(say: Say, homeowner: Homeowner) -> Rendered:
-    """The keys and values as they are."""
+def render(say: Say, homeowner: Homeowner, *, is_short: bool = False) -> Rendered:
+    """The keys and values as they are, short or not."""
     words = []
     for part in say.parts:
         if part.key == "unspeakable":

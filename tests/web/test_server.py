@@ -10,7 +10,7 @@ from pathlib import Path
 import httpx
 import pytest
 
-from bot.channels.web import WebChannel, serve
+from bot.channels.web import WebChannel, serve, web_app
 from bot.channels.web.server import address_of
 from bot.errors import SettingsError
 from bot.settings import Settings
@@ -35,7 +35,9 @@ async def test_the_page_answers_once_its_address_is_told(house: House, words: Wo
         await stop.wait()
 
     serving = asyncio.create_task(
-        serve(house, words, settings, channel=channel, until=until_stopped(), listening=told.put_nowait)
+        serve(
+            web_app(house, words, channel), settings, channel=channel, until=until_stopped(), listening=told.put_nowait
+        )
     )
     address = await told.get()
     async with httpx.AsyncClient(base_url=address) as client:
@@ -57,14 +59,14 @@ async def test_a_taken_port_is_told_with_the_setting_to_change(house: House, wor
         taken.listen()
         settings = Settings(data=tmp_path, port=taken.getsockname()[1])
         with pytest.raises(SettingsError, match="AFTERFROST_PORT"):
-            await serve(house, words, settings, channel=WebChannel(), until=_never())
+            await serve(web_app(house, words, WebChannel()), settings, channel=WebChannel(), until=_never())
 
 
 async def test_an_address_of_another_machine_is_told(house: House, words: Words, tmp_path: Path) -> None:
     """With the setting to change."""
     settings = Settings(data=tmp_path, host="203.0.113.7", port=free_port())
     with pytest.raises(SettingsError, match="AFTERFROST_"):
-        await serve(house, words, settings, channel=WebChannel(), until=_never())
+        await serve(web_app(house, words, WebChannel()), settings, channel=WebChannel(), until=_never())
 
 
 async def _never() -> None:

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import asyncio
 import json
-from collections.abc import AsyncIterator, Awaitable, Callable
+from collections.abc import AsyncIterator, Awaitable, Callable, Sequence
 
 from starlette.applications import Starlette
 from starlette.exceptions import HTTPException
@@ -21,13 +21,13 @@ from starlette.types import ASGIApp
 
 from bot.channels.web.book import Book, is_a_return, open_book
 from bot.channels.web.calendar import plan_calendar
-from bot.channels.web.charts import ChartDesk
 from bot.channels.web.guard import ForeignForm, Guard, TooLong, check_origin
 from bot.channels.web.house import House
 from bot.channels.web.keys import address_of, give_key, is_key, is_own_mark, key_in, new_key, take_key
 from bot.channels.web.pages import NOTES, STATIC, Pages, Problem, link_of
 from bot.channels.web.posts import KINDS, Desk, Incomplete, Posted, Unreadable, form_of, mark_of, posted
 from bot.channels.web.push import WebChannel
+from bot.charts.desk import ChartDesk
 from bot.envelope import Envelope
 from bot.errors import StoreError
 from bot.photos.intake import PhotoIntake
@@ -52,8 +52,8 @@ BUSY = Problem(status=503, name="busy")
 OURS = Problem(status=500, name="ours")
 
 
-def web_app(house: House, words: Words, channel: WebChannel) -> ASGIApp:
-    """The whole page as an ASGI application."""
+def web_app(house: House, words: Words, channel: WebChannel, beside: Sequence[Route] = ()) -> ASGIApp:
+    """The whole page as an ASGI application. Routes `beside` it are no pages, and go without its rules for browsers."""
     page = _Page(house, words, channel)
     routes = [
         Route("/", page.home, methods=["GET"]),
@@ -76,7 +76,8 @@ def web_app(house: House, words: Words, channel: WebChannel) -> ASGIApp:
         StoreError: page.on_problem(BUSY),
         Exception: page.on_problem(OURS),
     }
-    return Guard(Starlette(routes=routes, exception_handlers=handlers))
+    guarded = Guard(Starlette(routes=routes, exception_handlers=handlers))
+    return Starlette(routes=[*beside, Mount("/", guarded)]) if beside else guarded
 
 
 class _Page:

@@ -9,13 +9,11 @@ from collections.abc import Awaitable, Callable, Generator
 from contextlib import contextmanager
 
 import uvicorn
+from starlette.types import ASGIApp
 
-from bot.channels.web.app import web_app
-from bot.channels.web.house import House
 from bot.channels.web.push import WebChannel
 from bot.errors import SettingsError
 from bot.settings import Settings
-from bot.words import Words
 
 log = logging.getLogger(__name__)
 
@@ -33,8 +31,7 @@ class _Server(uvicorn.Server):
 
 
 async def serve(
-    house: House,
-    words: Words,
+    application: ASGIApp,
     settings: Settings,
     *,
     channel: WebChannel,
@@ -50,7 +47,7 @@ async def serve(
         with _listening(settings) as listener:
             if listening is not None:
                 listening(address_of(settings))
-            await _serve_until(stopping, _Server(_config(house, words, settings, channel)), listener, channel)
+            await _serve_until(stopping, _Server(_config(application, settings)), listener, channel)
     finally:
         stopping.cancel()
 
@@ -95,9 +92,9 @@ def _listening(settings: Settings) -> socket.socket:
     return listener
 
 
-def _config(house: House, words: Words, settings: Settings, channel: WebChannel) -> uvicorn.Config:
+def _config(application: ASGIApp, settings: Settings) -> uvicorn.Config:
     return uvicorn.Config(
-        web_app(house, words, channel),
+        application,
         host=settings.host,
         port=settings.port,
         lifespan="off",

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from functools import lru_cache
 from itertools import islice
 
 from rapidfuzz import fuzz
@@ -12,6 +14,7 @@ from bot.talk.understand.answers import yes_no
 from bot.talk.understand.plain_words import Unclear, figures, plain
 
 Options = Sequence[tuple[str, Sequence[str]]]  # code and the words it goes by
+_Fixed = tuple[tuple[str, tuple[str, ...]], ...]  # the same, to be looked up by
 
 LIKE_ENOUGH = 82.0  # of 100
 LEAD = 8.0  # by how much the best must beat the next
@@ -83,15 +86,44 @@ def _several(said: str, options: Options) -> tuple[str, ...] | Unclear:
     return tuple(code for code, _ in options if code in chosen) if chosen else Unclear("which", 1, len(options))
 
 
-def _exactly(said: str, options: Options) -> str | None:
-    bare = _bare(said)
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Offered:
+    """The words of some choices, bare, as each way of reading looks them up."""
+
+    whole: Mapping[str, str]  # words to the first choice that goes by them
+    after_comma: Mapping[str, str | None]  # a part of a choice's words to the choice; None where it is of several
+    bare: tuple[tuple[str, tuple[str, ...]], ...]  # code and its words
+    longest_first: tuple[tuple[str, str], ...]  # words of two letters or more with their code, to be found in a text
+
+
+def _offered(options: Options) -> _Offered:
+    return _looked_through(tuple((code, tuple(spoken)) for code, spoken in options))
+
+
+@lru_cache(maxsize=512)
+def _looked_through(options: _Fixed) -> _Offered:
+    """Choices are the same in every talk, but for names of places and of parts of a lawn: worked out once, and kept."""
+    whole: dict[str, str] = {}
+    after_comma: dict[str, str | None] = {}
     for code, spoken in options:
-        if bare and bare in {_bare(words) for words in (code, *spoken)}:
-            return code
-    after_the_comma = [
-        code for code, spoken in options if bare in {part for each in spoken for part in _parts_of(each)}
-    ]
-    return after_the_comma[0] if len(after_the_comma) == 1 else None
+        for words in (code, *spoken):
+            whole.setdefault(_bare(words), code)
+        for part in {part for words in spoken for part in _parts_of(words)}:
+            after_comma[part] = None if part in after_comma else code
+    whole.pop("", None)
+    bare = tuple((code, tuple(_bare(words) for words in spoken)) for code, spoken in options)
+    phrases = sorted(((words, code) for code, spoken in bare for words in spoken), key=lambda each: -len(each[0]))
+    return _Offered(
+        whole=whole,
+        after_comma=after_comma,
+        bare=bare,
+        longest_first=tuple((words, code) for words, code in phrases if len(words) > 1),
+    )
+
+
+def _exactly(said: str, options: Options) -> str | None:
+    bare, offered = _bare(said), _offered(options)
+    return offered.whole.get(bare) or offered.after_comma.get(bare)
 
 
 def _parts_of(label: str) -> set[str]:
@@ -135,34 +167,41 @@ def _by_answer_word(said: str, options: Options) -> str | None:
 def _contained(said: str, options: Options) -> str | Unclear | None:
     """The choice whose words stand in the text as whole words. Longer words first; a "not" before them spoils them."""
     bare = _bare(said)
-    phrases = sorted(((_bare(words), code) for code, spoken in options for words in spoken), key=lambda p: -len(p[0]))
     spans: list[tuple[int, int]] = []
     hits: set[str] = set()
-    for phrase, code in phrases:
-        if len(phrase) < 2:
-            continue
-        for match in islice(re.finditer(rf"(?<!\w){re.escape(phrase)}(?!\w)", bare), MOST_REPEATS):
-            span = match.span()
+    for phrase, code in _offered(options).longest_first:
+        for span in islice(_whole_words(phrase, bare), MOST_REPEATS):
             if any(span != taken and span[0] < taken[1] and taken[0] < span[1] for taken in spans):
                 continue  # "green" within "mostly green"
             spans.append(span)
-            if not _NEGATION.search(bare[: match.start()]):
+            if not _NEGATION.search(bare[: span[0]]):
                 hits.add(code)
     if not hits:
         return Unclear("which", 1, len(options)) if spans else None
     return hits.pop() if len(hits) == 1 else Unclear("two_near")
 
 
+def _whole_words(phrase: str, text: str) -> Iterator[tuple[int, int]]:
+    """Where a phrase stands in a text with no letter or digit of another word at either end."""
+    start = text.find(phrase)
+    while start >= 0:
+        end = start + len(phrase)
+        stands_alone = not (text[start - 1 : start].isalnum() or text[end : end + 1].isalnum())
+        if stands_alone:
+            yield start, end
+        start = text.find(phrase, end if stands_alone else start + 1)
+
+
 def _alike(said: str, options: Options) -> str | Unclear:
     """The choice that begins so, or is spelled nearly so, when no other is near."""
-    bare = _bare(said)
-    opening = {code for code, spoken in options if any(_bare(words).startswith(bare) for words in spoken)}
+    bare, offered = _bare(said), _offered(options).bare
+    opening = {code for code, spoken in offered if any(words.startswith(bare) for words in spoken)}
     if len(bare) >= SHORTEST_OPENING and opening:
         return opening.pop() if len(opening) == 1 else Unclear("two_near")
     if not SHORTEST_FUZZY <= len(bare) <= 60:
         return Unclear("which", 1, len(options))
     stripped = " ".join(word for word in bare.split() if word not in _FILLERS) or bare
-    scored = sorted(((_likeness(stripped, spoken), code) for code, spoken in options), reverse=True)
+    scored = sorted(((_likeness(stripped, spoken), code) for code, spoken in offered), reverse=True)
     if not scored or scored[0][0] < LIKE_ENOUGH:
         return Unclear("which", 1, len(options))
     if len(scored) > 1 and scored[0][0] - scored[1][0] < LEAD:
@@ -171,9 +210,9 @@ def _alike(said: str, options: Options) -> str | Unclear:
 
 
 def _likeness(bare: str, spoken: Sequence[str]) -> float:
-    """How alike the nearest of a choice's words is, 0 to 100; "not green" is never like "green"."""
+    """How alike the nearest of a choice's bare words is, 0 to 100; "not green" is never like "green"."""
     denied = bool(_DENIAL.search(bare))
-    same = [words for words in map(_bare, spoken) if bool(_DENIAL.search(words)) == denied]
+    same = [words for words in spoken if bool(_DENIAL.search(words)) == denied]
     return max((fuzz.ratio(bare, words) for words in same), default=0.0)
 
 

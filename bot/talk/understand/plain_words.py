@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 import unicodedata
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Literal, get_args
 
 LONGEST = 4000
@@ -78,16 +79,19 @@ _VARIANTS = frozenset("\ufe0e\ufe0f\U0001f3fb\U0001f3fc\U0001f3fd\U0001f3fe\U000
 def cleaned(text: str) -> str:
     """The text as typed, less what is invisible: one kind of quote, dash, digit and space; capitals kept."""
     text = text[:LONGEST]
+    if text.isascii() and text.isprintable():
+        return " ".join(text.split())
     if not text.isascii():
         text = unicodedata.normalize("NFKC", text.translate(_TABLE))[:LONGEST].translate(_TABLE)
-    if not text.isprintable() or not text.isascii():
-        text = "".join(_visible(char) for char in text)
+    text = "".join(_visible(char) for char in text)
     return " ".join(text.split())
 
 
+@lru_cache(maxsize=64)
 def plain(text: str) -> str:
-    """The same in lower case: what every function here compares with."""
-    return cleaned(cleaned(text).casefold())  # folding can lengthen a text; it stays within the limit
+    """The same in lower case: what every function here compares with. All of them ask for it, so it is kept a while."""
+    said = cleaned(text)
+    return said.lower() if said.isascii() else cleaned(said.casefold())  # folding can lengthen a text
 
 
 def _visible(char: str) -> str:

@@ -19,9 +19,15 @@ chart-alt = A line chart from { $first } to { $last }. The air fell to { $air } 
     [metric] 5 cm
    *[us] 2 in
  } down got to about { $soil }.
+    .sms = { "" }
 chart-alt-reached = For about { $hours } hours the crown was where your grass may suffer.
+    .sms = The crown was cold enough to suffer for about { $hours } hours.
 chart-alt-maybe = Only the low end for the crown is where your grass may suffer.
+    .sms = { "" }
 chart-alt-clear = The crown stayed warmer than where your grass suffers.
+    .sms = { "" }
 chart-alt-snow = On the ground: { $snow }.
+    .sms = { "" }
 chart-alt-origin = This is worked out from the weather, not measured.
+    .sms = { "" }
 chart-alt-whole = { $told }

@@ -88,6 +88,8 @@ check-person = Reaching a person: { $line }
 check-setting = { $name } = { $now } ({ $holds })
 
 start-listening = Afterfrost is at { $address }
+start-networks = Also listening on { $names }.
+contact-none = reply PERSON here
 start-how-to-stop = Stop it with Ctrl-C. Nothing is lost.
 
 weather-station = Station { $name } ({ $network }), at { $latitude }, { $longitude }

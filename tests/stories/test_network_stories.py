@@ -1,0 +1,270 @@
+"""The same stories over the networks: Telegram's real client and an SMS gateway, each with a far side of our own."""
+
+from __future__ import annotations
+
+import asyncio
+from contextlib import AsyncExitStack
+from datetime import timedelta
+from pathlib import Path
+
+import httpx
+import pytest
+from starlette.applications import Starlette
+from starlette.routing import Route
+
+from bot.arrivals import Inlet
+from bot.channels.channel import Channel
+from bot.channels.sms.channel import SmsChannel
+from bot.channels.sms.gateway import Addresses, HttpGateway, JsonGateway, callbacks
+from bot.channels.sms.inlet import PictureRules, Pictures, SmsInlet
+from bot.channels.sms.segments import segments_of
+from bot.channels.sms.signing import StandardWebhooks
+from bot.channels.telegram.channel import TelegramChannel
+from bot.channels.telegram.client import TelegramClient
+from bot.channels.telegram.inlet import TelegramInlet
+from bot.channels.telegram.polling import poll
+from bot.charts.desk import ChartDesk
+from bot.clock import SetClock
+from bot.conversation import talk_knowing
+from bot.courier import Courier
+from bot.intake import Intake
+from bot.photos.intake import PhotoIntake
+from bot.service import Service
+from bot.store import arrivals, outbox
+from bot.store.store import Store
+from bot.talk.case import Homeowner
+from bot.talk.effects import Say
+from bot.talk.messages import Verbatim, text
+from bot.talk.ports import Rendered, Talk
+from bot.terms import Terms
+from bot.turns import SHORT_CHANNELS
+from tests.fakes.bot_api import TOKEN, BotApi, running
+from tests.fakes.sms_gateway import KEY, SECRET, SmsGateway, serving
+from tests.stories.story import STORIES, Heard, Player, play
+from tests.stories.test_stories import heard_of
+from tests.talk.conversation import KNOWN, NOON_IN_JANUARY, WORDS
+
+CHAT = 77
+NUMBER = "+12025550143"
+
+
+class Network:
+    """A house that reaches one person over one network, and can be killed and started again."""
+
+    name = ""
+    address = ""
+
+    def __init__(self, folder: Path) -> None:
+        self.folder = folder
+        self.clock = SetClock(NOON_IN_JANUARY)
+        self.said: list[Say] = []
+        self.far = AsyncExitStack()
+        self.house = AsyncExitStack()
+        self.intake: Intake
+        self.store: Store
+
+    async def open_far_side(self) -> None:
+        """What outlives a restart of ours."""
+        raise NotImplementedError
+
+    async def parts(self, store: Store) -> tuple[Channel, Inlet]:
+        """Our side of the network."""
+        raise NotImplementedError
+
+    async def begin(self) -> None:
+        """What must happen once our side runs."""
+
+    async def type(self, words: str) -> None:
+        """The person types."""
+        raise NotImplementedError
+
+    async def press(self, tokens: tuple[str, ...]) -> None:
+        """The person picks choices of the last message."""
+        raise NotImplementedError
+
+    async def start(self) -> None:
+        self.house = AsyncExitStack()
+        self.store = store = await self.house.enter_async_context(Store.open(self.folder))
+        channel, inlet = await self.parts(store)
+        terms = {self.name: Terms(in_flight=2, needs_consent=self.name == "sms")}
+        self.courier = Courier(store, [channel], self.clock, terms=terms)
+        self.service = Service(store, self.talk(), self.clock, committed=self.courier.wake)
+        self.intake = Intake(store, self.service, [inlet], self.clock, speak=self.speak, committed=self.courier.wake)
+        self.courier.start()
+        self.intake.start()
+        await self.begin()
+
+    async def stop(self) -> None:
+        await self.intake.stop(2)
+        await self.service.close()
+        await self.courier.drain(2)
+        await self.house.aclose()
+
+    def talk(self) -> Talk:
+        """The real conversation, listened in on for the keys behind the words."""
+        real = talk_knowing(WORDS, KNOWN)
+
+        def render(say: Say, homeowner: Homeowner, *, is_short: bool = False) -> Rendered:
+            self.said.append(say)
+            return real.render(say, homeowner, is_short=is_short)
+
+        return Talk(reduce=real.reduce, wanted_reminders=real.wanted_reminders, zone_of=real.zone_of, render=render)
+
+    def speak(self, channel: str, key: str) -> Rendered:
+        say = Say(parts=(text(key, contact=Verbatim("the office")),))
+        return WORDS.render(say, Homeowner(), is_short=channel in SHORT_CHANNELS)
+
+    # --- what a story does -------------------------------------------------------------------------------------------
+
+    async def hears(self, words: str) -> Heard:
+        self.clock.set(self.clock.now() + timedelta(seconds=20))
+        self.said.clear()
+        await self.type(words)
+        return await self.settled()
+
+    async def presses(self, tokens: tuple[str, ...]) -> Heard:
+        self.clock.set(self.clock.now() + timedelta(seconds=20))
+        last = self.said[-1]
+        self.said.clear()
+        self.last = last
+        await self.press(tokens)
+        return await self.settled()
+
+    async def waits(self, time: timedelta) -> Heard:
+        if await self.store.find_homeowner(self.name, self.address) is None:
+            return await self.arrives()
+        self.clock.set(self.clock.now() + time)
+        self.said.clear()
+        await self.service.reminders_due()
+        return await self.settled(is_quiet_allowed=True)
+
+    async def arrives(self) -> Heard:
+        """The person opens the chat."""
+        raise NotImplementedError
+
+    async def settled(self, *, is_quiet_allowed: bool = False) -> Heard:
+        """Wait until what came in was read and everything said is with the far side."""
+        async with asyncio.timeout(20):
+            while not self.said and not is_quiet_allowed:  # noqa: ASYNC110 - the conversation tells nobody
+                await asyncio.sleep(0.002)
+            while await self._is_busy():
+                self.courier.wake()
+                await asyncio.sleep(0.005)
+        return heard_of(list(self.said))
+
+    async def _is_busy(self) -> bool:
+        async with self.store.database.read() as tx:
+            return bool(await outbox.waiting(tx)) or bool(await arrivals.waiting(tx, 0, 1))
+
+
+class OverTelegram(Network):
+    """The real client against a Bot API here."""
+
+    name, address = "telegram", str(CHAT)
+
+    async def open_far_side(self) -> None:
+        self.api = await self.far.enter_async_context(running(BotApi(now=self.clock.now)))
+
+    async def parts(self, store: Store) -> tuple[Channel, Inlet]:
+        self.client = await self.house.enter_async_context(TelegramClient(TOKEN, server=self.api.url))
+        channel = TelegramChannel(self.client, WORDS, ChartDesk(WORDS), store.files)
+        return channel, TelegramInlet(self.client, PhotoIntake(), store.files, self.clock)
+
+    async def begin(self) -> None:
+        self.polling = asyncio.create_task(poll(self.client, self.intake, self.clock, wait_seconds=20))
+
+    async def stop(self) -> None:
+        self.polling.cancel()
+        await asyncio.wait([self.polling])
+        await super().stop()
+
+    async def arrives(self) -> Heard:
+        return await self.hears("/start")
+
+    async def type(self, words: str) -> None:
+        self.api.people.says(CHAT, words)
+
+    async def press(self, tokens: tuple[str, ...]) -> None:
+        if not self.last.several:
+            self.api.people.presses_button(CHAT, tokens[0])
+            return
+        known = [choice.token for choice in self.last.choices]
+        self.api.people.says(CHAT, ", ".join(str(known.index(token) + 1) for token in tokens))
+
+
+class OverSms(Network):
+    """A gateway here, asked and calling back over HTTP with real signatures."""
+
+    name, address = "sms", NUMBER
+
+    async def open_far_side(self) -> None:
+        self.gateway = SmsGateway(now=self.clock.now)
+        self.gateway.url = await self.far.enter_async_context(serving(self.gateway.app()))
+        self.phone = await self.far.enter_async_context(httpx.AsyncClient())
+
+    async def parts(self, store: Store) -> tuple[Channel, Inlet]:
+        self.strategy = JsonGateway(key=KEY, signing=StandardWebhooks([SECRET]))
+        addresses = Addresses(url=f"{self.gateway.url}/send", sender="+12025550100", callback="http://here/in/sms")
+        transport = await self.house.enter_async_context(HttpGateway(addresses, self.strategy, self.clock))
+        pictures = await self.house.enter_async_context(Pictures(PictureRules(hosts=frozenset())))
+        hint = WORDS.text(text("sms-more-hint"))
+        return SmsChannel(transport, hint), SmsInlet(pictures, PhotoIntake(), store.files, self.clock)
+
+    async def begin(self) -> None:
+        handler = callbacks(self.strategy, self.intake, self.clock)
+        app = Starlette(routes=[Route("/in/sms", handler, methods=["POST"])])
+        self.called = await self.house.enter_async_context(serving(app))
+
+    async def arrives(self) -> Heard:
+        return await self.hears("hello")
+
+    async def hears(self, words: str) -> Heard:
+        if not self.gateway.taken:  # the story is everything after the yes that a phone number has to give first
+            await self._says(words)
+            await self._until_asked()
+            self.said.clear()
+            await self._says("YES")
+            return await self.settled()
+        return await super().hears(words)
+
+    async def type(self, words: str) -> None:
+        await self._says(words)
+
+    async def press(self, tokens: tuple[str, ...]) -> None:
+        known = [choice.token for choice in self.last.choices]
+        if self.last.numbered:
+            await self._says(", ".join(str(known.index(token) + 1) for token in tokens))
+        else:
+            label = self.last.choices[known.index(tokens[0])].label
+            await self._says(WORDS.text(label, is_short=True))
+
+    async def _says(self, words: str) -> None:
+        self.clock.set(self.clock.now() + timedelta(seconds=1))
+        event = self.gateway.text_in(words, from_=NUMBER)
+        assert await self.gateway.call(self.phone, f"{self.called}/in/sms", event) == 200
+
+    async def _until_asked(self) -> None:
+        async with asyncio.timeout(10):
+            while not self.gateway.taken:  # noqa: ASYNC110 - the gateway tells nobody
+                await asyncio.sleep(0.002)
+
+
+@pytest.mark.parametrize("path", STORIES, ids=lambda path: path.stem)
+@pytest.mark.parametrize("network", [OverTelegram, OverSms])
+async def test_story_over_a_network(path: Path, network: type[Network], tmp_path: Path) -> None:
+    """The story holds word for word, and every restart goes on where it stood."""
+    line = network(tmp_path / "data")
+    await line.open_far_side()
+    await line.start()
+
+    async def kill() -> None:
+        await line.stop()
+        await line.start()
+
+    try:
+        await play(path, Player(line.hears, line.presses, line.waits, kill))
+        if isinstance(line, OverSms):
+            assert max(segments_of(each) for each in line.gateway.texts()) <= 3
+    finally:
+        await line.stop()
+        await line.far.aclose()

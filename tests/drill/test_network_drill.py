@@ -1,0 +1,21 @@
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from tests.drill.drill import short_folder
+from tests.drill.network import Hardship, NetworkDrill
+
+pytestmark = [pytest.mark.drill, pytest.mark.xdist_group("drill")]
+
+
+async def test_killed_on_a_failing_network_nothing_is_lost_and_order_is_kept() -> None:
+    """Each line is answered, in order, and repeated only where it was in the air at a kill."""
+    with short_folder() as folder:
+        hardship = Hardship(chats=12, lines=12, kills=4, in_flight=4, failing_fraction=0.1, seed=3)
+        outcome = await NetworkDrill(hardship, Path(folder)).run()
+
+    assert outcome.faults == []
+    assert outcome.kills == 4
+    assert outcome.refused > 0

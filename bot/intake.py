@@ -17,7 +17,7 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import timedelta
 
-from bot.arrivals import Consent, DeliveryNote, Inlet, NewArrival, Reading
+from bot.arrivals import Consent, ConsentNote, DeliveryNote, Inlet, NewArrival, Reading
 from bot.clock import Clock
 from bot.envelope import Envelope
 from bot.errors import StoreError, TryAgain
@@ -30,6 +30,8 @@ from bot.store.database import Transaction, milliseconds
 from bot.store.rows import dump_rendered
 from bot.store.schema import DELIVERED, MESSAGE, ON_THE_WAY, REPLY, UNDELIVERED
 from bot.store.store import Store
+from bot.talk.case import Standing
+from bot.talk.incoming import Arrived, Said
 from bot.talk.ports import Rendered
 
 log = logging.getLogger(__name__)
@@ -210,15 +212,53 @@ class Intake:
         except Exception as error:  # noqa: BLE001 - the edge: whatever an arrival does to its reader, others go on
             log.error("Arrival %d of %r could not be read.\n%s", ids[0], channel, trace_of(error))
             return await self._again((channel, address), group, place_of(error), PAUSE_SECONDS, TRIES)
-        # A wish to stop takes back what waits before the conversation answers, so that the answer itself goes out.
-        if reading.is_purging:
-            async with self._store.database.write() as tx:
-                await reaches.take_back(tx, channel, address)
+        reading = await self._begin_with(channel, address, group, reading)
         await asyncio.gather(*(self._service.take_in(envelope) for envelope in _in_order(reading.envelopes)))
+        if reach.consent is Consent.GIVEN and reading.envelopes and not reading.consent:
+            reading = await self._as_the_talk_left_it(channel, address, reading)
         await self._notes.submit(_Done(channel=channel, address=address, ids=ids, reading=reading))
         self._read_since_look.update(ids)
         self._committed()
         return not reading.is_held
+
+    async def _begin_with(self, channel: str, address: str, group: Sequence[Waiting], reading: Reading) -> Reading:
+        """What must be done before the conversation answers; what is left to do after it.
+
+        A wish to stop takes back what waits, so that the answer to it is what goes out. Whoever agrees is welcomed
+        first; where nothing of theirs was held, they arrive.
+        """
+        is_given = bool(reading.consent) and reading.consent[-1].consent is Consent.GIVEN
+        if not (reading.is_purging or is_given):
+            return reading
+        async with self._store.database.write() as tx:
+            if reading.is_purging:
+                await reaches.take_back(tx, channel, address)
+            if not is_given:
+                return reading
+            await self._say(tx, channel, address, reading.replies)
+            is_held = await arrivals.is_held(tx, channel, address)
+        if reading.envelopes or is_held:
+            return replace(reading, replies=())
+        first = group[0].arrival
+        arrived = Envelope(
+            channel=channel,
+            address=address,
+            external_id=f"{first.external_id}:agreed",
+            at=first.at,
+            incoming=Arrived(),
+        )
+        return replace(reading, replies=(), envelopes=(arrived,))
+
+    async def _as_the_talk_left_it(self, channel: str, address: str, reading: Reading) -> Reading:
+        """A conversation that ended in a stop takes the address's consent with it."""
+        homeowner_id = await self._store.find_homeowner(channel, address)
+        homeowner = await self._store.homeowner(homeowner_id) if homeowner_id is not None else None
+        if homeowner is None or homeowner.standing is not Standing.STOPPED:
+            return reading
+        said = reading.envelopes[-1].incoming
+        words = said.text if isinstance(said, Said) else ""
+        note = ConsentNote(consent=Consent.WITHDRAWN, said=words[:200], shown="stopped", source="conversation")
+        return replace(reading, consent=(note,))
 
     async def _again(self, chat: Chat, group: Sequence[Waiting], error: str, after_seconds: float, tries: int) -> bool:
         """Read it again later; after the last try keep it for a person, and tell whoever sent it."""
@@ -268,8 +308,11 @@ class Intake:
             await homeowners.move_contact(tx, channel, address, reading.moved_to)
         if reading.consent:
             await reaches.note_consent(tx, channel, address, reading.consent, now_ms)
-            if reading.consent[-1].consent is Consent.GIVEN:
-                await arrivals.release(tx, channel, address)
+            match reading.consent[-1].consent:
+                case Consent.GIVEN:
+                    await arrivals.release(tx, channel, address)
+                case Consent.WITHDRAWN:
+                    await arrivals.drop_held(tx, channel, address)
         if reading.is_reachable is False:
             await reaches.close(tx, channel, address, now_ms)
             await outbox.park_chat(tx, channel, address)

@@ -173,7 +173,7 @@ async def _sms(settings: Settings, words: Words, clock: Clock, door: Door, enter
         day_units=settings.sms_a_day,
     )
     return Network(
-        channel=SmsChannel(transport, words.text(text("sms-more-hint"))),
+        channel=SmsChannel(transport, words.text(text("sms-more-hint")), words.text(text("sms-nothing-more"))),
         terms=Terms(in_flight=SMS_IN_FLIGHT, limits=limits, needs_consent=True),
         inlet_of=lambda store: SmsInlet(pictures, photos, store.files, clock),
         routes_of=routes_of,

@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import timedelta
 
-from sqlalchemy import bindparam, delete, select, update
+from sqlalchemy import bindparam, delete, exists, select, update
 
 from bot.arrivals import NewArrival, StoredArrival
 from bot.store.database import Transaction, insert_into, instant, milliseconds
@@ -119,6 +119,18 @@ async def release(tx: Transaction, channel: str, address: str) -> None:
     """An address consented: what was held is read now."""
     held = update(arrival).where(arrival.c.channel == channel, arrival.c.address == address, arrival.c.state == HELD)
     await tx.execute(held.values(state=WAITING, due_ms=0))
+
+
+async def is_held(tx: Transaction, channel: str, address: str) -> bool:
+    """Whether anything of an address waits for its consent."""
+    held = exists().where(arrival.c.channel == channel, arrival.c.address == address, arrival.c.state == HELD)
+    return bool((await tx.execute(select(held))).scalar())
+
+
+async def drop_held(tx: Transaction, channel: str, address: str) -> None:
+    """An address said no: what was held is not read any more."""
+    held = update(arrival).where(arrival.c.channel == channel, arrival.c.address == address, arrival.c.state == HELD)
+    await tx.execute(held.values(state=READ, **_ERASED))
 
 
 async def erase_of(tx: Transaction, channel: str, address: str) -> None:

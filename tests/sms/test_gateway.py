@@ -101,7 +101,7 @@ async def test_another_page_of_the_same_message_is_no_repeat() -> None:
 
 async def test_the_pages_of_a_long_message_go_the_whole_way() -> None:
     """Channel and gateway together: each page is taken once, though all are one row."""
-    rendered = Rendered(text="A sentence about your lawn. " * 40)
+    rendered = Rendered(text=" ".join(f"Sentence {number} about your lawn." for number in range(40)))
     async with line() as (ours, far):
         channel = SmsChannel(ours, "Reply MORE for the rest.")
         for page in (0, 0, 1):

@@ -93,6 +93,15 @@ async def test_a_page_that_is_not_there_is_never_sent(page: int) -> None:
     assert wire.sent == []
 
 
+async def test_who_asks_for_more_than_there_is_hears_so() -> None:
+    """However often."""
+    wire = Wire()
+    for page in (1, 2):
+        await SmsChannel(wire, HINT, "There is nothing more.").send_page(ANN, 7, Rendered(text="Short."), page)
+
+    assert [text for _, _, text in wire.sent] == ["There is nothing more."] * 2
+
+
 async def test_what_the_transport_says_reaches_the_courier() -> None:
     """Errors pass as they are."""
     with pytest.raises(Unreachable):

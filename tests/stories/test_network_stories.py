@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+from collections.abc import AsyncIterator, Callable
 from contextlib import AsyncExitStack
 from datetime import timedelta
 from pathlib import Path
@@ -12,7 +13,7 @@ import pytest
 from starlette.applications import Starlette
 from starlette.routing import Route
 
-from bot.arrivals import Inlet
+from bot.arrivals import Consent, Inlet
 from bot.channels.channel import Channel
 from bot.channels.sms.channel import SmsChannel
 from bot.channels.sms.gateway import Addresses, HttpGateway, JsonGateway, callbacks
@@ -30,7 +31,7 @@ from bot.courier import Courier
 from bot.intake import Intake
 from bot.photos.intake import PhotoIntake
 from bot.service import Service
-from bot.store import arrivals, outbox
+from bot.store import arrivals, outbox, reaches
 from bot.store.store import Store
 from bot.talk.case import Homeowner
 from bot.talk.effects import Say
@@ -208,7 +209,9 @@ class OverSms(Network):
         transport = await self.house.enter_async_context(HttpGateway(addresses, self.strategy, self.clock))
         pictures = await self.house.enter_async_context(Pictures(PictureRules(hosts=frozenset())))
         hint = WORDS.text(text("sms-more-hint"))
-        return SmsChannel(transport, hint), SmsInlet(pictures, PhotoIntake(), store.files, self.clock)
+        return SmsChannel(transport, hint, WORDS.text(text("sms-nothing-more"))), SmsInlet(
+            pictures, PhotoIntake(), store.files, self.clock
+        )
 
     async def begin(self) -> None:
         handler = callbacks(self.strategy, self.intake, self.clock)
@@ -268,3 +271,66 @@ async def test_story_over_a_network(path: Path, network: type[Network], tmp_path
     finally:
         await line.stop()
         await line.far.aclose()
+
+
+@pytest.fixture
+async def phone(tmp_path: Path) -> AsyncIterator[OverSms]:
+    line = OverSms(tmp_path / "data")
+    await line.open_far_side()
+    await line.start()
+    yield line
+    await line.stop()
+    await line.far.aclose()
+
+
+async def _until(is_so: Callable[[], object]) -> None:
+    async with asyncio.timeout(10):
+        while not is_so():  # noqa: ASYNC110 - the gateway tells nobody
+            await asyncio.sleep(0.002)
+
+
+async def test_nobody_is_talked_to_before_they_agree_and_their_first_words_count(phone: OverSms) -> None:
+    """One question; after YES the welcome, then the answer to what they began with."""
+    await phone._says("my lawn is brown, 31545")
+    await phone._says("hello?")
+    await _until(lambda: phone.gateway.texts())
+    await asyncio.sleep(0.1)
+    assert len(phone.gateway.texts()) == 1
+    assert "reply YES" in phone.gateway.texts()[0]
+
+    await phone._says("yes")
+    await phone.settled()
+    await _until(lambda: len(phone.gateway.texts()) >= 4)
+    assert "Welcome to Afterfrost" in phone.gateway.texts()[1]
+    assert "31545" not in phone.gateway.texts()[1]
+
+
+async def test_stop_is_confirmed_once_and_nothing_comes_after_it(phone: OverSms) -> None:
+    """STOP works in the middle of a question, is on record with its words, and START opens again."""
+    await phone.hears("hello")
+    before = len(phone.gateway.texts())
+    await phone._says("Stop. Thank you")
+    await _until(lambda: len(phone.gateway.texts()) > before)
+    await phone._says("STOP")
+    await phone._says("zoysia")
+    await asyncio.sleep(0.2)
+    after = phone.gateway.texts()[before:]
+    assert len(after) == 1
+    assert "stopped" in after[0]
+    async with phone.store.database.read() as tx:
+        record = await reaches.record_of(tx, "sms", NUMBER)
+    assert [entry.consent.name for entry in record[:3]] == ["ASKED", "GIVEN", "WITHDRAWN"]
+    assert record[2].said == "Stop. Thank you"
+
+    await phone._says("start")
+    await _until(lambda: any("Welcome back" in each for each in phone.gateway.texts()))
+
+
+async def test_a_doubtful_stop_that_was_meant_takes_the_consent_with_it(phone: OverSms) -> None:
+    """Asked once by the conversation; the yes to that is on record like a keyword."""
+    await phone.hears("hello")
+    await phone.hears("we have got to stop these texts, they cost me a fortune every month you know")
+    await phone.hears("yes")
+    await _until(lambda: phone.said)
+    async with phone.store.database.read() as tx:
+        assert (await reaches.of(tx, "sms", NUMBER)).consent is Consent.WITHDRAWN

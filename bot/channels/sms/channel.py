@@ -21,12 +21,17 @@ class Transport(Protocol):
 
 
 class SmsChannel:
-    """Sends the short wording. `hint` is the line that ends every page but the last ("Reply MORE ...")."""
+    """Sends the short wording.
+
+    hint : the line that ends every page but the last ("Reply MORE ...")
+    nothing_more : what is sent for a page that is not there (somebody asked for more at the end of a message)
+    """
 
     name = NAME
 
-    def __init__(self, transport: Transport, hint: str) -> None:
+    def __init__(self, transport: Transport, hint: str, nothing_more: str = "") -> None:
         self._transport = transport
+        self._nothing_more = gsm_text(nothing_more)
         self._hint = gsm_text(hint)
 
     async def send(self, address: str, outbox_id: int, rendered: Rendered) -> str | None:
@@ -34,11 +39,12 @@ class SmsChannel:
         return await self.send_page(address, outbox_id, rendered, 0)
 
     async def send_page(self, address: str, outbox_id: int, rendered: Rendered, page: int) -> str | None:
-        """Send one page. Raises `Rejected` where there is no such page."""
+        """Send one page, or the word that there are no more. Raises `Rejected` where there is no word for it."""
         texts = self._pages(rendered)
-        if not 0 <= page < len(texts):
+        text = texts[page] if 0 <= page < len(texts) else self._nothing_more
+        if not text:
             raise Rejected(f"A text of {len(texts)} pages has no page {page}.")
-        return await self._transport.submit(address, outbox_id, texts[page])
+        return await self._transport.submit(address, outbox_id, text)
 
     def page_count(self, rendered: Rendered) -> int:
         """How many pages a message has."""

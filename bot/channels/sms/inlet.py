@@ -35,8 +35,9 @@ CHANNEL = "sms"
 NO_PICTURE = "sms-no-picture"
 LONGEST_TEXT = 4000
 MOST_PICTURES = 10
-MOST_TRIES = 5
-"""How often a picture is asked for. Then the words are read without it: a chat does not wait for a broken host."""
+MOST_TRIES = 4
+"""How often a picture is asked for. Then the words are read without it: a chat does not wait for a broken host.
+Must come before the intake itself gives up."""
 AGAIN_SECONDS = 30.0
 _MOST_REDIRECTS = 3
 _REDIRECTS = frozenset({301, 302, 303, 307, 308})

@@ -48,7 +48,7 @@ emergency-carbon_monoxide =
     Get everyone out into fresh air now, then call 911. Never run an engine, grill or generator inside or near a door. I'll be here later.
 
 stopped = I've stopped. You get no more messages from me. Type "start" if you ever want me back, or "forget me" to erase what I keep.
-    .sms = I've stopped. You get no more messages from me. Reply START to begin again, or FORGET ME to erase what I keep.
+    .sms = I've stopped. You get no more messages from me. Reply START to begin again. To erase what I keep, reply START, then FORGET ME.
 stopped-still = I'm quiet, as you asked. Type "start" and we go on where we were.
     .sms = I'm quiet, as you asked. Reply START to go on.
 ask-do_stop = I've paused. Do you want me to stop writing for good?

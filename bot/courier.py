@@ -91,15 +91,20 @@ class Courier:
         """Write claims and acknowledgements together; whoever gave one in waits until it is on disk."""
         claims = [each for each in batch if isinstance(each, Claim)]
         marks = [each for each in batch if isinstance(each, Mark)]
+        swift = [each for claim in claims for each in outbox.claiming(claim.row_ids, claim.fence)]
+        swift += outbox.acknowledging([mark.row for mark in marks])
+        back = _by_channel([mark for mark in marks if mark.is_back])
+        metered = _by_channel([mark for mark in marks if mark.units])
+        if not back and not metered:
+            await self._store.database.write_swiftly(swift)
+            return [None] * len(batch)
         async with self._store.database.write() as tx:
-            for claim in claims:
-                await outbox.claim(tx, claim.row_ids, claim.fence)
-            if marks:
-                await outbox.acknowledge(tx, [mark.row for mark in marks])
-            for channel, back in _by_channel([mark for mark in marks if mark.is_back]).items():
-                await reaches.reopen(tx, channel, {mark.address for mark in back})
-            for channel, metered in _by_channel([mark for mark in marks if mark.units]).items():
-                await accounts.spend(tx, channel, metered[-1].row.sent_ms, sum(mark.units for mark in metered))
+            for statement, values in swift:
+                await tx.execute(statement, values)
+            for channel, found in back.items():
+                await reaches.reopen(tx, channel, {mark.address for mark in found})
+            for channel, found in metered.items():
+                await accounts.spend(tx, channel, found[-1].row.sent_ms, sum(mark.units for mark in found))
         return [None] * len(batch)
 
     async def _run(self) -> None:

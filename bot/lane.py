@@ -110,7 +110,7 @@ class Lane:
         self._stop = asyncio.Event()
         self._looking = asyncio.Lock()
         self._next: deque[Chat] = deque()
-        self._busy: set[str] = set()
+        self._busy: dict[str, frozenset[int]] = {}  # chats that are served, with the rows they are served
         self._passed_over: set[str] = set()
         self._served_since_look: set[str] = set()
         self._unmarked: dict[int, Mark] = {}
@@ -188,23 +188,26 @@ class Lane:
     def _picked(self, chat: Chat) -> _Pick:
         """What to send of a chat: one row where there is a pace to keep, else everything that waits."""
         if not self._pace.limits.is_paced:
+            self._busy[chat.address] = frozenset(row.id for row in chat.rows)
             return _Pick(chat=chat, rows=chat.rows, has_more=False)
         first = chat.rows[0]
+        self._busy[chat.address] = frozenset((first.id,))
         self._pace.take(chat.address, self._sending.cost(first))
         return _Pick(chat=chat, rows=(first,), has_more=len(chat.rows) > 1)
 
     def _first_free(self) -> Chat | None:
+        is_outdated = False
         while self._next:
             chat = self._next.popleft()
             if chat.address in self._busy:
-                self._passed_over.add(chat.address)
-            elif chat.address in self._served_since_look:
-                self._news.set()  # its rows on the list were seen before they were sent: look again
-            elif self._is_closed_by_now(chat):
-                self._news.set()
+                if any(row.id not in self._busy[chat.address] for row in chat.rows):
+                    self._passed_over.add(chat.address)
+            elif chat.address in self._served_since_look or self._is_closed_by_now(chat):
+                is_outdated = True  # its rows on the list were seen before they were sent, or its hours have ended
             else:
-                self._busy.add(chat.address)
                 return chat
+        if is_outdated:  # not before: a list holds what was in the air when it was made, so it would never be used up
+            self._news.set()
         return None
 
     def _is_closed_by_now(self, chat: Chat) -> bool:
@@ -303,7 +306,7 @@ class Lane:
         if rest > 0:
             asyncio.get_running_loop().call_later(rest, partial(self._release, address, has_more=has_more))
         else:
-            self._busy.discard(address)
+            self._busy.pop(address, None)
             if address in self._passed_over or has_more:
                 self._passed_over.discard(address)
                 self._news.set()

@@ -13,13 +13,14 @@
 from __future__ import annotations
 
 import asyncio
-from collections.abc import AsyncIterator
+import sqlite3
+from collections.abc import AsyncIterator, Mapping, Sequence
 from contextlib import asynccontextmanager
 from datetime import UTC, datetime, timedelta
 from typing import TYPE_CHECKING, Any
 
 from sqlalchemy import Connection as SyncConnection
-from sqlalchemy import Table, event
+from sqlalchemy import Engine, Executable, Table, event
 from sqlalchemy.dialects.sqlite import Insert as SqliteInsert
 from sqlalchemy.dialects.sqlite import insert as sqlite_insert
 from sqlalchemy.engine.interfaces import DBAPIConnection
@@ -138,6 +139,31 @@ class Database:
         except SQLAlchemyError as error:
             raise _ours(error) from error
 
+    async def write_swiftly(self, batch: Sequence[tuple[Executable, Sequence[Mapping[str, Any]]]]) -> None:
+        """A transaction of statements that need no answer, each with the values of its executions.
+
+        On SQLite all of it is done in one trip to the connection's thread: a few milliseconds less than statement by
+        statement, which counts where it is done for every message that is sent.
+        """
+        if self._writer.dialect.name != "sqlite":
+            async with self.write() as tx:
+                for statement, values in batch:
+                    await tx.execute(statement, list(values))
+            return
+        try:
+            compiled = [_compiled(statement, values, self._writer.sync_engine) for statement, values in batch]
+            async with self._writer.connect() as connection:
+                driver = (await connection.get_raw_connection()).driver_connection
+                if driver is None:
+                    raise StoreError("The database connection was lost; restart Afterfrost.")
+                await driver._execute(_run_at_once, driver._conn, compiled)
+        except sqlite3.OperationalError as error:
+            raise StoreBusy(f"The database cannot be used now ({error}).") from error
+        except sqlite3.Error as error:
+            raise StoreRefused(f"The database refused a row ({type(error).__name__}).") from error
+        except SQLAlchemyError as error:
+            raise _ours(error) from error
+
     async def quick_check(self) -> str:
         """SQLite's own look for damage: "ok", or the first thing it found."""
         if self._reader.dialect.name != "sqlite":
@@ -163,6 +189,37 @@ class Database:
         """Let go of every connection; their threads end with them."""
         await self._reader.dispose()
         await self._writer.dispose()
+
+
+Ready = tuple[str, list[tuple[Any, ...]]]
+
+
+def _compiled(statement: Executable, values: Sequence[Mapping[str, Any]], engine: Engine) -> Ready:
+    """A statement as SQLite's own words, with its values in their order. It is compiled once."""
+    sql, names, fixed = _words_of(statement, engine)
+    return sql, [tuple(given[name] if name in given else fixed[name] for name in names) for given in values]
+
+
+_WORDS: dict[int, tuple[Executable, str, tuple[str, ...], dict[str, Any]]] = {}
+
+
+def _words_of(statement: Executable, engine: Engine) -> tuple[str, tuple[str, ...], dict[str, Any]]:
+    kept = _WORDS.get(id(statement))
+    if kept is None:
+        compiled = statement.compile(engine)  # type: ignore[attr-defined]
+        kept = _WORDS[id(statement)] = (statement, str(compiled), tuple(compiled.positiontup), dict(compiled.params))
+    return kept[1:]
+
+
+def _run_at_once(connection: sqlite3.Connection, batch: Sequence[Ready]) -> None:
+    connection.execute("BEGIN IMMEDIATE")
+    try:
+        for sql, rows in batch:
+            connection.executemany(sql, rows)
+    except BaseException:
+        connection.execute("ROLLBACK")
+        raise
+    connection.execute("COMMIT")
 
 
 def _ours(error: SQLAlchemyError) -> StoreError:

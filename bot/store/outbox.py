@@ -9,9 +9,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
+from typing import Any
 
 from sqlalchemy import (
     ColumnElement,
+    Executable,
     and_,
     bindparam,
     case,
@@ -193,15 +195,7 @@ _MARK_SENT = (
         unsure=outbox.c.unsure + bindparam("is_unsure"),
     )
 )
-_CLAIM = (
-    update(outbox)
-    .where(
-        outbox.c.id.in_(bindparam("ids", expanding=True)),
-        outbox.c.state == STATE_PENDING,
-        outbox.c.fence < bindparam("with_fence"),
-    )
-    .values(fence=bindparam("with_fence"))
-)
+_CLAIM = update(outbox).where(_PENDING_ID, outbox.c.fence < bindparam("with_fence")).values(fence=bindparam("to_fence"))
 _DROP = delete(outbox).where(_PENDING_ID)
 
 
@@ -225,14 +219,18 @@ async def look(tx: Transaction, channel: str, now_ms: int, at_most: int) -> list
     return sorted(found, key=lambda chat: min(row.urgency for row in chat.rows))
 
 
-async def claim(tx: Transaction, row_ids: Sequence[int], fence: int) -> None:
+Swift = tuple[Executable, list[dict[str, Any]]]
+"""A statement without an answer, and the values of its executions."""
+
+
+def claiming(row_ids: Sequence[int], fence: int) -> list[Swift]:
     """Mark rows as about to be sent under a lease."""
-    await tx.execute(_CLAIM, {"ids": list(row_ids), "with_fence": fence})
+    return [(_CLAIM, [{"of_id": of_id, "with_fence": fence, "to_fence": fence} for of_id in row_ids])]
 
 
-async def acknowledge(tx: Transaction, rows: Sequence[Acknowledged]) -> None:
+def acknowledging(rows: Sequence[Acknowledged]) -> list[Swift]:
     """Mark rows as sent; last words to somebody who was erased are removed."""
-    kept = [
+    kept: list[dict[str, Any]] = [
         {
             "of_id": row.id,
             "at_ms": row.sent_ms,
@@ -243,11 +241,8 @@ async def acknowledge(tx: Transaction, rows: Sequence[Acknowledged]) -> None:
         for row in rows
         if not row.is_last_word
     ]
-    if kept:
-        await tx.execute(_MARK_SENT, kept)
-    gone = [{"of_id": row.id} for row in rows if row.is_last_word]
-    if gone:
-        await tx.execute(_DROP, gone)
+    gone: list[dict[str, Any]] = [{"of_id": row.id} for row in rows if row.is_last_word]
+    return [each for each in ((_MARK_SENT, kept), (_DROP, gone)) if each[1]]
 
 
 async def postpone(tx: Transaction, row_id: int, next_try_ms: int, *, unsure: bool = False) -> None:

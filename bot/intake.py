@@ -158,18 +158,25 @@ class Intake:
         """Give every chat that has something to read to a reader. Whether some of it must wait for its moment."""
         now_ms = milliseconds(self._clock.now())
         is_later, after = False, 0
+        passed: set[Chat] = set()  # once passed over, for the rest of this round: or later rows would be read first
         while not self._stop.is_set():
             self._read_since_look.clear()
             async with self._store.database.read() as tx:
                 page = await arrivals.waiting(tx, after, PAGE)
             for (channel, address), rows in _by_chat(page).items():
-                if channel not in self._inlets or (channel, address) in self._busy:
+                chat = (channel, address)
+                if channel not in self._inlets or chat in passed:
+                    continue
+                if chat in self._busy:
+                    passed.add(chat)
                     continue
                 await self._room.acquire()
                 unread = [row for row in rows if row.arrival.id not in self._read_since_look]
                 due = _due(unread, now_ms)
                 is_later = is_later or len(due) < len(unread)
-                if due and (channel, address) not in self._busy:
+                if len(due) < len(unread):
+                    passed.add(chat)
+                if due:
                     self._begin(channel, address, due)
                 else:
                     self._room.release()

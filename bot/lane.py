@@ -147,7 +147,8 @@ class Lane:
 
     async def _begin(self) -> None:
         try:
-            await self._tenure.take_now()
+            # Not broken off: a half-made transaction would keep the database locked until its connection is collected.
+            await asyncio.shield(asyncio.ensure_future(self._tenure.take_now()))
             async with self._store.database.read() as tx:
                 self._day = Day(await accounts.spent_by_hour(tx, self.name, self._now_ms()))
         except StoreError as error:

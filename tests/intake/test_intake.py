@@ -180,6 +180,29 @@ async def test_order_in_a_chat_is_kept_and_chats_do_not_wait_for_each_other(desk
     assert await desk.house.told("anna") == [f"counted {number} line {number}" for number in (1, 2, 3)]
 
 
+async def test_a_chat_passed_over_in_one_round_is_not_read_further_on_in_it(
+    desk: Desk, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """It was busy at its second line and free at its third: the third must wait for the second."""
+    monkeypatch.setattr("bot.intake.PAGE", 2)
+    monkeypatch.setattr("bot.intake.CHATS_AT_ONCE", 2)
+    desk.intake = desk.opened()
+    for held in ("a1", "b1", "c1"):
+        desk.reader.gates[held] = asyncio.Event()
+    for address, external_id in (("a", "a1"), ("b", "b1"), ("a", "a2"), ("c", "c1"), ("a", "a3"), ("d", "d1")):
+        await desk.come(address, external_id, say=external_id)
+    desk.intake.start()
+    while len(desk.reader.groups) < 2:  # noqa: ASYNC110 - the reader tells nobody
+        await asyncio.sleep(0.002)
+    await asyncio.sleep(0.02)
+    for held in ("a1", "c1", "b1"):
+        desk.reader.gates[held].set()
+        await asyncio.sleep(0.02)
+    await desk.until_read()
+
+    assert [each for each in desk.reader.read_ids if each.startswith("a")] == ["a1", "a2", "a3"]
+
+
 async def test_an_album_is_read_together_and_what_came_after_it_waits(desk: Desk) -> None:
     """Its parts come one by one without an end mark."""
     desk.intake.start()

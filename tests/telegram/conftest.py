@@ -32,7 +32,7 @@ class Line:
         self.house = house
         self.api = api
         self.client = client
-        self.channel = TelegramChannel(client, WORDS, ChartDesk(WORDS), house.store.files)
+        self.channel = TelegramChannel(client, WORDS, ChartDesk(WORDS), house.store.files, gap_seconds=0.0)
         self.courier = Courier(
             house.store,
             [self.channel],

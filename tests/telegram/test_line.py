@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import asyncio
-from dataclasses import replace
 from io import BytesIO
 
 import pytest
@@ -12,11 +11,8 @@ from PIL import Image
 from bot.channels.telegram.client import TelegramClient
 from bot.channels.telegram.polling import poll
 from bot.errors import ChannelClosed, Moved, Rejected, SlowDown, TryAgain, Uncertain, Unreachable
-from bot.talk.ports import Rendered, RenderedChoice
-from tests.charts.invented import charts
 from tests.fakes.bot_api import TOKEN
-from tests.fakes.bot_api_faults import Fault, asks_for_pause, gateway_page, hangs, hangs_up, refuses, works
-from tests.fakes.bot_api_methods import Taken
+from tests.fakes.bot_api_faults import Fault, asks_for_pause, gateway_page, hangs, hangs_up, refuses
 from tests.telegram.conftest import Line
 
 WRONG = "110201543:AAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAA"
@@ -27,12 +23,6 @@ def jpeg(colour: str = "green") -> bytes:
     content = BytesIO()
     Image.new("RGB", (640, 480), colour).save(content, "JPEG")
     return content.getvalue()
-
-
-def buttons_of(message: Taken) -> list[str]:
-    """What comes back from the buttons under a message."""
-    rows = (message.reply_markup or {}).get("inline_keyboard", [])
-    return [each["callback_data"] for row in rows for each in row]
 
 
 async def test_words_are_answered(line: Line) -> None:
@@ -209,43 +199,3 @@ async def test_a_wrong_key_ends_listening_with_a_plain_word(line: Line, caplog: 
     async with TelegramClient(WRONG, server=line.api.url) as stranger:
         await asyncio.wait_for(poll(stranger, line.intake, line.house.clock, wait_seconds=1), 5)
     assert "Put the right one in" in caplog.text
-
-
-def asked(**parts: object) -> Rendered:
-    choices = tuple(RenderedChoice(token=f"q:1:x:0:{code}", label=code) for code in ("one", "two", "not sure"))
-    return replace(Rendered(text="Which?", choices=choices), **parts)  # type: ignore[arg-type]
-
-
-async def test_choices_are_buttons_with_their_tokens(line: Line) -> None:
-    """Short ones side by side; where several may be picked they are numbered lines."""
-    await line.channel.send("77", 1, asked(step=3, steps=8))
-    await line.channel.send("77", 2, asked(several=True))
-
-    single, several = line.api.taken
-    assert single.text == "3/8\nWhich?"
-    assert buttons_of(single) == ["q:1:x:0:one", "q:1:x:0:two", "q:1:x:0:not sure"]
-    assert buttons_of(several) == []
-    assert "2. two" in several.text
-
-
-async def test_a_long_text_goes_on_where_it_stopped(line: Line) -> None:
-    """Another try never repeats a piece that is there; the buttons hang under the last."""
-    long = asked(text="\n\n".join(f"Part {number}. " + "word " * 700 for number in range(3)))
-    line.api.next_calls(works(), gateway_page())
-    with pytest.raises(TryAgain):
-        await line.channel.send("77", 5, long)
-    assert len(line.api.taken) == 1
-    await line.channel.send("77", 5, long)
-
-    assert [each.text[:6] for each in line.api.taken] == ["Part 0", "Part 1", "Part 2"]
-    assert [len(buttons_of(each)) for each in line.api.taken] == [0, 0, 3]
-
-
-async def test_the_picture_of_a_freeze_goes_out_with_its_words(line: Line) -> None:
-    """As a photo, with the text under it."""
-    await line.channel.send("77", 6, asked(chart=next(iter(charts().values()))))
-
-    (sent,) = line.api.taken
-    assert (sent.method.lower(), sent.text) == ("sendphoto", "Which?")
-    assert sent.files[0].content.startswith(b"\x89PNG")
-    assert len(buttons_of(sent)) == 3

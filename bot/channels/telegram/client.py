@@ -4,15 +4,22 @@
 2. A connection that was never made, and an answer that it could not do it, are tried again. No answer at all means that
    the message may be there: that is said so.
 3. Updates are fetched as they are; the library's own updater would confirm them before we have them.
+4. What something on the way answered in Telegram's place (a gateway's page) says nothing about a chat or a key.
+5. A file is read no further than it may be long; the library would read all of it first.
 """
 
 from __future__ import annotations
 
+import asyncio
+import logging
 import warnings
 from collections.abc import Awaitable, Callable, Sequence
+from contextlib import AsyncExitStack
 from dataclasses import dataclass
 from datetime import timedelta
 from typing import TYPE_CHECKING, Any, Self, TypeVar
+
+import httpx
 
 from bot.errors import ChannelClosed, ChannelError, Rejected, SlowDown, TryAgain, Uncertain, Unreachable
 from bot.errors import Moved as MovedAway
@@ -27,9 +34,18 @@ WANTED = ("message", "edited_message", "callback_query", "my_chat_member")
 PAUSE_EXTRA_SECONDS = 0.5
 AGAIN_SECONDS = 2.0
 MOST_BYTES = 20_000_000
-_GONE = ("chat not found", "user is deactivated", "bot was blocked", "peer_id_invalid", "user not found")
+UNSAID_PAUSE_SECONDS = 5.0
+"""The pause where Telegram asks for one without saying how long."""
+_GONE = (
+    "chat not found", "user is deactivated", "bot was blocked", "peer_id_invalid", "user not found",
+    "not enough rights", "have no rights to send", "need administrator rights",
+)  # fmt: skip
 _TOO_OLD = ("query is too old", "query id is invalid")
-_NOT_SENT = frozenset({"ConnectError", "ConnectTimeout", "PoolTimeout", "UnsupportedProtocol", "LocalProtocolError"})
+_NOT_SENT = (
+    httpx.ConnectError, httpx.ConnectTimeout, httpx.PoolTimeout, httpx.ProxyError, httpx.UnsupportedProtocol,
+    httpx.LocalProtocolError,
+)  # fmt: skip
+"""What goes wrong before a word has left us."""
 
 
 class SomebodyElsePolls(ChannelError):
@@ -42,10 +58,11 @@ class TooBig(Exception):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Waits:
-    """How long things may take, in seconds."""
+    """How long things may take: to be connected, to be answered, to fetch a whole file."""
 
     connect_seconds: float = 10.0
     answer_seconds: float = 30.0
+    file_seconds: float = 120.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -68,38 +85,46 @@ class TelegramClient:
         self._connections = connections
         self._waits = waits or Waits()
         self._bot: Bot | None = None
+        self._open = AsyncExitStack()
 
     async def __aenter__(self) -> Self:
         from telegram import Bot
         from telegram.error import InvalidToken
         from telegram.request import HTTPXRequest
 
+        logging.getLogger("telegram").setLevel(logging.CRITICAL)  # its lines quote what was answered
         waits = self._waits
-        timeouts = {
-            "connect_timeout": waits.connect_seconds,
-            "pool_timeout": waits.answer_seconds,
-            "read_timeout": waits.answer_seconds,
-            "write_timeout": waits.answer_seconds,
-        }
+        sending, fetching = (
+            HTTPXRequest(
+                connection_pool_size=size,
+                connect_timeout=waits.connect_seconds,
+                pool_timeout=waits.connect_seconds,
+                read_timeout=waits.answer_seconds,
+                write_timeout=waits.answer_seconds,
+                media_write_timeout=waits.answer_seconds,
+            )
+            for size in (self._connections, 1)
+        )
         addresses = {"base_url": f"{self._server}/bot", "base_file_url": f"{self._server}/file/bot"}
         try:
             self._bot = Bot(
                 self._token,
                 **(addresses if self._server else {}),  # type: ignore[arg-type]
-                request=HTTPXRequest(connection_pool_size=self._connections, **timeouts),  # type: ignore[arg-type]
-                get_updates_request=HTTPXRequest(connection_pool_size=1, **timeouts),  # type: ignore[arg-type]
+                request=sending,
+                get_updates_request=fetching,
             )
         except InvalidToken as error:
             raise ChannelClosed("AFTERFROST_TELEGRAM_TOKEN is no key of a Telegram bot.") from error
-        for request in self._bot._request:  # not `Bot.initialize`: that asks who we are, and a start needs no network
+        for request in (sending, fetching):  # not `Bot.initialize`: that asks who we are; a start needs no network
             await request.initialize()
+            self._open.push_async_callback(request.shutdown)
+        timeout = httpx.Timeout(waits.answer_seconds, connect=waits.connect_seconds, pool=waits.connect_seconds)
+        self._files = await self._open.enter_async_context(httpx.AsyncClient(timeout=timeout))
         return self
 
     async def __aexit__(self, *_: object) -> None:
-        if self._bot is not None:
-            for request in self._bot._request:
-                await request.shutdown()
-            self._bot = None
+        self._bot = None
+        await self._open.aclose()
 
     # --- out ---------------------------------------------------------------------------------------------------------
 
@@ -154,16 +179,42 @@ class TelegramClient:
             )
         except Rejected as error:
             if isinstance(error.__cause__, Conflict):
-                raise SomebodyElsePolls("Another process asks for this bot's messages.") from error
+                raise SomebodyElsePolls(
+                    "Another process asks for this bot's messages with the same key, or has them sent to an address."
+                ) from error
             raise
         return list(found)
 
-    async def download(self, file_id: str) -> bytes:
-        """A file that somebody sent. Raises `TooBig` before more than `MOST_BYTES` are read."""
-        file = await self._do(lambda bot: bot.get_file(file_id))
-        if (file.file_size or 0) > MOST_BYTES:
+    async def download(self, file_id: str, at_most_bytes: int = MOST_BYTES) -> bytes:
+        """A file that somebody sent. Raises `TooBig` before more than `at_most_bytes` are read."""
+        try:
+            file = await self._do(lambda bot: bot.get_file(file_id))
+        except Rejected as error:
+            if "too big" in str(error).lower():
+                raise TooBig from error
+            raise
+        if (file.file_size or 0) > at_most_bytes:
             raise TooBig
-        return bytes(await self._do(lambda _bot: file.download_as_bytearray()))
+        try:
+            async with asyncio.timeout(self._waits.file_seconds):
+                return await self._read_file(file.file_path or "", at_most_bytes)
+        except (httpx.UnsupportedProtocol, httpx.InvalidURL) as error:  # a server of one's own that gives out paths
+            raise Rejected("The Bot API server gives no address for a file; run it without --local.") from error
+        except (TimeoutError, httpx.HTTPError) as error:
+            raise TryAgain(f"A file could not be fetched ({type(error).__name__}).", AGAIN_SECONDS) from error
+
+    async def _read_file(self, address: str, at_most_bytes: int) -> bytes:
+        content = bytearray()
+        async with self._files.stream("GET", address) as response:
+            if response.status_code in (httpx.codes.BAD_REQUEST, httpx.codes.NOT_FOUND):
+                raise Rejected("The file is not there.")
+            if not response.is_success:
+                raise TryAgain(f"A file could not be fetched ({response.status_code}).", AGAIN_SECONDS)
+            async for part in response.aiter_bytes():
+                content += part
+                if len(content) > at_most_bytes:
+                    raise TooBig
+        return bytes(content)
 
     async def set_webhook(self, url: str, secret: str) -> None:
         """Have updates sent to an address, with a secret beside each."""
@@ -202,6 +253,8 @@ def _keyboard(rows: Rows) -> InlineKeyboardMarkup | None:
 def _ours(error: Exception) -> ChannelError:
     from telegram import error as theirs
 
+    if isinstance(error.__cause__, (theirs.TelegramError, ValueError)):  # no JSON: whoever answered is not Telegram
+        return TryAgain("Something on the way to Telegram answered in its place.", AGAIN_SECONDS)
     words = str(error)
     match error:
         case theirs.RetryAfter():
@@ -231,7 +284,11 @@ def _seconds_asked(error: RetryAfter) -> float:
 def _of_the_network(error: Exception) -> ChannelError:
     """Whether Telegram may have the message: not where no connection was made or it answered; else it may."""
     cause = error.__cause__
-    kinds = {each.__name__ for each in type(cause).__mro__} if cause is not None else set()
-    if cause is None or kinds & _NOT_SENT or "HTTPError" not in kinds:
-        return TryAgain(f"Telegram cannot do it now ({type(error).__name__}).", AGAIN_SECONDS)
-    return Uncertain(f"Telegram gave no answer ({type(cause).__name__}).")
+    if isinstance(cause, httpx.HTTPError) and not isinstance(cause, _NOT_SENT):
+        return Uncertain(f"Telegram gave no answer ({type(cause).__name__}).")
+    words = str(error).lower()
+    if "too many requests" in words:
+        return SlowDown("Telegram asks for a pause.", UNSAID_PAUSE_SECONDS)
+    if "entity too large" in words:
+        return Rejected("The message is larger than Telegram takes.")
+    return TryAgain(f"Telegram cannot do it now ({type(cause or error).__name__}).", AGAIN_SECONDS)

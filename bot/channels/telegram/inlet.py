@@ -21,6 +21,8 @@ log = logging.getLogger(__name__)
 
 NAME = "telegram"
 AGAIN_SECONDS = 20.0
+TRIES_FOR_A_FILE = 3
+"""Telegram says "not there" of a file, too, when it only is not there yet."""
 
 
 class TelegramInlet:
@@ -40,13 +42,17 @@ class TelegramInlet:
         replies: list[str] = []
         meanings = [_meaning(arrival) for arrival in arrivals]
         for arrival, meaning in zip(arrivals, meanings, strict=True):
+            if meaning == Meaning():
+                log.info("Arrival %d is nothing that is read here.", arrival.id)
             if meaning.press is not None:
                 await self._end_waiting(meaning.press)
-            seen = await self._picture(meaning.file) if meaning.file is not None else None
+            seen = await self._picture(meaning.file, arrival.attempts) if meaning.file is not None else None
             incoming = [*([seen] if seen is not None else []), *meaning.incoming]
             envelopes += [_envelope(arrival, number, each) for number, each in enumerate(incoming)]
             if meaning.reply is not None and meaning.reply not in replies:
                 replies.append(meaning.reply)
+        if not arrivals or not arrivals[0].address:
+            return Reading()  # nobody to answer
         return _reading(meanings, envelopes, replies, reach)
 
     async def _end_waiting(self, press: str) -> None:
@@ -56,7 +62,7 @@ class TelegramInlet:
         except ChannelError as error:
             log.warning("A press could not be answered (%s).", type(error).__name__)
 
-    async def _picture(self, file: File) -> Incoming:
+    async def _picture(self, file: File, attempts: int) -> Incoming:
         """A picture as the conversation takes it. Raises `TryAgain` while it is not to be had."""
         if (file.size or 0) > MOST_BYTES:
             return PhotoRefused(reason=Reason.TOO_BIG)
@@ -64,7 +70,9 @@ class TelegramInlet:
             content = await self._client.download(file.id)
         except TooBig:
             return PhotoRefused(reason=Reason.TOO_BIG)
-        except Rejected:
+        except Rejected as error:
+            if attempts + 1 < TRIES_FOR_A_FILE:
+                raise TryAgain("The picture is not there.", AGAIN_SECONDS) from error
             return PhotoRefused(reason=Reason.BROKEN)
         except (SlowDown, Uncertain, ChannelClosed) as error:
             raise TryAgain("The picture cannot be fetched now.", AGAIN_SECONDS) from error
@@ -88,7 +96,7 @@ def _reading(
     is_back = True if reach.is_unreachable and envelopes else None
     moved = [meaning.moved_to for meaning in meanings if meaning.moved_to is not None]
     return Reading(
-        envelopes=tuple(envelopes) if envelopes and envelopes[0].address else (),
+        envelopes=tuple(envelopes),
         replies=tuple(replies),
         is_reachable=told[-1] if told else is_back,
         moved_to=moved[-1] if moved else None,

@@ -13,7 +13,7 @@ import random
 from bot.arrivals import Intake
 from bot.channels.telegram.client import SomebodyElsePolls, TelegramClient
 from bot.channels.telegram.inlet import NAME
-from bot.channels.telegram.updates import arrival_of
+from bot.channels.telegram.updates import arrival_of, number_of
 from bot.clock import Clock
 from bot.errors import ChannelClosed, ChannelError, SlowDown, StoreError
 from bot.logs import trace_of
@@ -64,8 +64,12 @@ def _pause(error: Exception, failures: int) -> float:
 async def _fetch(client: TelegramClient, intake: Intake, clock: Clock, wait_seconds: int) -> None:
     offset = await intake.cursor(NAME)
     updates = await client.fetch(offset, wait_seconds)
-    if not updates:
-        return
-    after = max(int(update["update_id"]) for update in updates) + 1
-    now = clock.now()
-    await intake.store(NAME, [arrival_of(update, now) for update in updates], after)
+    # A batch may come in any order, and a chat is read in the order it is stored.
+    numbered = sorted((number, place) for place, each in enumerate(updates) if (number := number_of(each)) is not None)
+    if len(numbered) < len(updates):
+        log.error("Updates without a number were left out: %d.", len(updates) - len(numbered))
+    if numbered:
+        now = clock.now()
+        await intake.store(NAME, [arrival_of(updates[place], now) for _, place in numbered], numbered[-1][0] + 1)
+    elif updates:
+        await asyncio.sleep(FIRST_PAUSE_SECONDS)

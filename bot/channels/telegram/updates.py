@@ -1,6 +1,7 @@
 """Telegram's updates as plain data: whose they are, and what they mean. Knows no library, and raises for nothing.
 
-1. An update without a chat of ours is nobody's; one in a group is only answered where it speaks to the bot.
+1. An update without a chat of ours is nobody's; one in a group is only answered where it speaks to the bot, or as the
+   bot is let in. A channel is never spoken in: everybody there would read it.
 2. What cannot be handled gets a kind word, not silence.
 3. Of a photo the largest size is taken. Parts of an album come one by one and share an id.
 """
@@ -33,10 +34,16 @@ _UNHANDLED = {
     "contact": "telegram-no-other",
     "poll": "telegram-no-other",
     "dice": "telegram-no-other",
+    "game": "telegram-no-other",
+    "story": "telegram-no-other",
+    "checklist": "telegram-no-other",
+    "paid_media": "telegram-no-video",
     "document": "telegram-no-file",
 }
+_COMMANDS = {"delete": "forget me", "add": "new lawn", "time": "hours"}
+"""Commands that mean more than their word alone."""
 _IMAGE_KINDS = ("image/jpeg", "image/png", "image/webp", "image/heic", "image/heif")
-_CLOSED = frozenset({"kicked", "left"})
+_CLOSED = ("kicked", "left")
 
 Plain = Mapping[str, Any]
 
@@ -68,10 +75,16 @@ class Meaning:
     moved_to: str | None = None
 
 
+def number_of(update: object) -> int | None:
+    """The number of an update; what has none is no update."""
+    return _whole(update.get("update_id")) if isinstance(update, Mapping) else None
+
+
 def arrival_of(update: Plain, now: datetime) -> NewArrival:
     """An update as it is stored: under its chat, in its album."""
     message = _message(update)
-    at = _whole(message.get("date"))
+    # A press carries the message it stands under, with that one's date; when it was pressed nobody says.
+    at = None if "callback_query" in update else _whole(message.get("edit_date") or message.get("date"))
     group = message.get("media_group_id")
     return NewArrival(
         external_id=f"u{update.get('update_id')}",
@@ -102,7 +115,7 @@ def _said(message: Plain) -> Meaning:
     if isinstance(words, str):
         return Meaning(incoming=(_words(words),))
     caption = message.get("caption")
-    captioned = (Said(text=caption[:LONGEST_TEXT]),) if isinstance(caption, str) and caption.strip() else ()
+    captioned = (_said_as(caption),) if isinstance(caption, str) and caption.strip() else ()
     if (file := _picture(message)) is not None:
         return Meaning(file=file, incoming=captioned)
     place = _place(message)
@@ -118,18 +131,23 @@ def _words(words: str) -> Incoming:
     """Typed words; a command as the words it stands for."""
     command = _COMMAND.fullmatch(words.strip())
     if command is None:
-        return Said(text=words[:LONGEST_TEXT])
+        return _said_as(words)
     name, rest = command.group(1).lower(), (command.group(2) or "").strip()
     if name == "start":
         return Arrived()
-    return Said(text=f"{name.replace('_', ' ')} {rest}".strip()[:LONGEST_TEXT])
+    return _said_as(f"{_COMMANDS.get(name, name.replace('_', ' '))} {rest}".strip())
+
+
+def _said_as(words: str) -> Said:
+    """Words that can be stored: halves of a sign, which JSON can hold and UTF-8 cannot, are marked as unreadable."""
+    return Said(text=words[:LONGEST_TEXT].encode("utf-16", "surrogatepass").decode("utf-16", "replace"))
 
 
 def _pressed(pressed: Plain) -> Meaning:
     press, data = pressed.get("id"), pressed.get("data")
     message = pressed.get("message")
     is_ours = isinstance(message, Mapping) and _is_private(message)
-    is_sound = isinstance(data, str) and 0 < len(data.encode("utf-8", "replace")) <= LONGEST_TOKEN
+    is_sound = isinstance(data, str) and data.isprintable() and 0 < len(data.encode()) <= LONGEST_TOKEN
     return Meaning(
         press=press if isinstance(press, str) else None,
         incoming=(Chose(tokens=(str(data),)),) if is_ours and is_sound else (),
@@ -137,20 +155,29 @@ def _pressed(pressed: Plain) -> Meaning:
 
 
 def _membership(member: Plain) -> Meaning:
-    new = member.get("new_chat_member")
-    status = new.get("status") if isinstance(new, Mapping) else None
-    if not _is_private(member):
-        return Meaning(reply=None if status in _CLOSED else "telegram-only-private")
-    return Meaning(is_reachable=status not in _CLOSED) if isinstance(status, str) else Meaning()
+    old, new = (_status(member.get(name)) for name in ("old_chat_member", "new_chat_member"))
+    if new is None:
+        return Meaning()
+    if _is_private(member):
+        return Meaning(is_reachable=new not in _CLOSED)
+    is_let_in = new not in _CLOSED and (old is None or old in _CLOSED)
+    return Meaning(reply="telegram-only-private" if is_let_in and _is_group(member) else None)
+
+
+def _status(member: object) -> str | None:
+    status = member.get("status") if isinstance(member, Mapping) else None
+    return status if isinstance(status, str) else None
 
 
 def _in_a_group(message: Plain) -> Meaning:
     """Only what speaks to the bot is answered, and only with where to find it."""
-    moved = message.get("migrate_to_chat_id")
-    if isinstance(moved, int):
+    if not _is_group(message):
+        return Meaning()
+    moved = _whole(message.get("migrate_to_chat_id"))
+    if moved is not None:
         return Meaning(moved_to=str(moved))
     words = message.get("text")
-    is_to_us = isinstance(words, str) and words.startswith("/") and message.get("chat", {}).get("type") != "channel"
+    is_to_us = isinstance(words, str) and words.startswith("/")
     return Meaning(reply="telegram-only-private" if is_to_us else None)
 
 
@@ -168,7 +195,7 @@ def _picture(message: Plain) -> File | None:
 
 
 def _place(message: Plain) -> SharedPlace | None:
-    location = message.get("location")
+    location = message.get("location")  # a venue carries one, too
     if not isinstance(location, Mapping):
         return None
     latitude, longitude = location.get("latitude"), location.get("longitude")
@@ -200,6 +227,11 @@ def _chat_id(update: Plain) -> str:
 def _is_private(message: Plain) -> bool:
     chat = message.get("chat")
     return isinstance(chat, Mapping) and chat.get("type") == "private"
+
+
+def _is_group(message: Plain) -> bool:
+    chat = message.get("chat")
+    return isinstance(chat, Mapping) and chat.get("type") in ("group", "supergroup")
 
 
 def _pixels(size: Plain) -> int:

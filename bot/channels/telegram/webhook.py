@@ -1,6 +1,7 @@
 """Updates as calls to an address of ours: believed with the secret, stored before they are answered for.
 
 Nothing is worked on within the call. While the database cannot take it, the answer is 503 and Telegram calls again.
+Whoever does not know the secret is told nothing, and what is no update is told no more than that.
 """
 
 from __future__ import annotations
@@ -11,12 +12,12 @@ import json
 import logging
 from collections.abc import Awaitable, Callable, Mapping
 
-from starlette.requests import Request
+from starlette.requests import ClientDisconnect, Request
 from starlette.responses import Response
 
 from bot.arrivals import Intake
 from bot.channels.telegram.inlet import NAME
-from bot.channels.telegram.updates import arrival_of
+from bot.channels.telegram.updates import arrival_of, number_of
 from bot.clock import Clock
 from bot.logs import trace_of
 
@@ -40,12 +41,10 @@ def webhook(token: str, intake: Intake, clock: Clock) -> Callable[[Request], Awa
         if not hmac.compare_digest(shown, secret):
             log.warning("A call without Telegram's secret was refused.")
             return Response(status_code=401)
-        body = await _whole(request)
-        if body is None:
-            return Response(status_code=413)
-        update = _update_in(body)
+        update = await _update_of(request)
         if update is None:
-            return Response(status_code=400)
+            log.warning("A call with Telegram's secret held no update.")
+            return Response(status_code=404)
         try:
             await intake.store(NAME, [arrival_of(update, clock.now())])
         except Exception as error:  # noqa: BLE001 - the edge: whatever it was, Telegram must not think we have it
@@ -56,20 +55,27 @@ def webhook(token: str, intake: Intake, clock: Clock) -> Callable[[Request], Awa
     return called
 
 
-async def _whole(request: Request) -> bytes | None:
-    parts, size = [], 0
-    async for part in request.stream():
-        size += len(part)
-        if size > MOST_BYTES:
-            return None
-        parts.append(part)
-    return b"".join(parts)
-
-
-def _update_in(body: bytes) -> Mapping[str, object] | None:
+async def _update_of(request: Request) -> Mapping[str, object] | None:
+    """The update a call holds, if it holds one."""
+    media_type = request.headers.get("content-type", "").partition(";")[0].strip().lower()
+    body = await _whole(request) if media_type == "application/json" else None
+    if body is None:
+        return None
     try:
         update = json.loads(body)
     except (ValueError, RecursionError):
         return None
-    is_update = isinstance(update, Mapping) and isinstance(update.get("update_id"), int)
-    return update if is_update else None
+    return update if number_of(update) is not None else None
+
+
+async def _whole(request: Request) -> bytes | None:
+    """What was sent; None for too much, and for a caller who went away."""
+    content = bytearray()
+    try:
+        async for part in request.stream():
+            content += part
+            if len(content) > MOST_BYTES:
+                return None
+    except ClientDisconnect:
+        return None
+    return bytes(content)

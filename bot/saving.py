@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from bot.store import handovers, homeowners, inbox, outbox, photos, reminders
+from bot.store import handovers, homeowners, inbox, moves, outbox, photos, reminders
 from bot.store.database import Transaction
 from bot.store.store import erase
 from bot.turns import Person, Saying
@@ -19,15 +19,19 @@ AT_ONCE = 0
 
 async def save_people(tx: Transaction, people: Sequence[Person], now_ms: int) -> set[str]:
     """Write everything a batch did. Returns the photos whose files can go once this is on disk."""
-    people = [person for person in people if person.turns]
+    people = [person for person in people if person.turns or person.is_erased]
     gone = [person for person in people if person.is_erased]
     staying = [person for person in people if not person.is_erased]
     newcomers = [person for person in staying if person.id is None]
     known = [person for person in staying if person.id is not None]
+    await _claim(tx, known)
     orphans = await _forget(tx, gone, newcomers) if gone else set()
     if newcomers:
         await _add(tx, newcomers, now_ms)
     await _save(tx, known, now_ms)
+    codes = [(_id(person), person.code) for person in staying if person.code is not None]
+    if codes:
+        await moves.offer(tx, codes, now_ms)
     errors = {row: error for person in staying for row, error in person.errors.items()}
     if errors:
         await inbox.mark_failed(tx, errors)
@@ -60,12 +64,21 @@ async def save_wishes(tx: Transaction, people: Sequence[Person]) -> None:
         await reminders.want(tx, wanted)
 
 
+async def _claim(tx: Transaction, known: Sequence[Person]) -> None:
+    """Rows that were stored before it was known whose they are."""
+    rows = {turn.inbox_id: person.id for person in known if person.is_joined for turn in person.turns}
+    if rows:
+        await inbox.assign(tx, rows)
+
+
 async def _forget(tx: Transaction, gone: Sequence[Person], newcomers: Sequence[Person]) -> set[str]:
     """Erase, but not the messages of somebody who wrote on from the same address: those are a newcomer's."""
     if newcomers:
         await inbox.assign(tx, {turn.inbox_id: None for person in newcomers for turn in person.turns})
     await inbox.blank(tx, [turn.inbox_id for person in gone for turn in person.turns])
-    return await erase(tx, [person.id for person in gone if person.id is not None])
+    ids = [person.id for person in gone if person.id is not None]
+    await moves.erase_of(tx, ids)
+    return await erase(tx, ids)
 
 
 async def _add(tx: Transaction, newcomers: Sequence[Person], now_ms: int) -> None:

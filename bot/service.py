@@ -12,7 +12,9 @@
    difference between what was wanted before a turn and after it.
 6. Whoever asks to be forgotten is gone with the transaction of that turn. The last words to them stand in the outbox
    without an owner until they are sent; of their messages a digest stays for a week, so that a repeat does nothing.
-7. The instant the conversation is told is the one written beside the message, so its stored homeowner can be worked
+7. Where a message belongs to another chat's homeowner (a code to move), that is found out before the conversation
+   hears of it; see `moving.py`.
+8. The instant the conversation is told is the one written beside the message, so its stored homeowner can be worked
    out again from the inbox alone.
 """
 
@@ -31,8 +33,9 @@ from bot.envelope import Envelope
 from bot.gather import Gatherer
 from bot.logs import place_of, trace_of
 from bot.mending import mend
+from bot.moving import Coming, Moving
 from bot.saving import save_people
-from bot.store import homeowners, inbox, reminders
+from bot.store import homeowners, inbox, moves, reminders
 from bot.store.database import StoreBusy, instant, milliseconds
 from bot.store.homeowners import Contact, StoredHomeowner
 from bot.store.inbox import MessageKey, NewMessage
@@ -41,7 +44,7 @@ from bot.store.rows import dump_incoming
 from bot.store.store import Store
 from bot.talk.incoming import Chose, DueReminder, Incoming, RemindersDue, Said
 from bot.talk.ports import Talk
-from bot.turns import Crowd, Person, Turn, loaded, say_it_broke, work_out
+from bot.turns import Crowd, NewCode, Person, Turn, loaded, say_it_broke, work_out
 
 Result = TypeVar("Result")
 
@@ -94,11 +97,20 @@ class _Waiting:
 class Service:
     """Takes in what came, and brings up what is due."""
 
-    def __init__(self, store: Store, talk: Talk, clock: Clock, *, committed: Callable[[], None]) -> None:
+    def __init__(
+        self,
+        store: Store,
+        talk: Talk,
+        clock: Clock,
+        *,
+        committed: Callable[[], None],
+        new_code: NewCode = moves.new_code,
+    ) -> None:
         self._store = store
         self._talk = talk
         self._clock = clock
         self._committed = committed
+        self._new_code = new_code
         self._breath = _Breath()
         self._messages: Gatherer[_Waiting] = Gatherer(self._take_many, BATCH)
 
@@ -179,9 +191,12 @@ class Service:
             known = await homeowners.by_contact(tx, [waiting.contact for waiting in first.values()])
             ids = await inbox.add(tx, [waiting.row(known, milliseconds(now)) for waiting in first.values()])
             crowd = Crowd(self._talk, known)
+            moving = Moving(tx, crowd, self._talk, milliseconds(now))
             for key, waiting in first.items():
                 if key in ids:
-                    await self._take_turn(crowd.at(waiting.contact), waiting.turn(ids[key]), now, spoiled)
+                    coming = await moving.read(waiting.turn(ids[key]), is_spoiled=spoiled is not None)
+                    if await self._take_turn(coming, now, spoiled):
+                        await moving.settle(coming)
             orphans = await save_people(tx, crowd.people, milliseconds(now))
         self._after_commit(orphans)
 
@@ -202,7 +217,7 @@ class Service:
                 turn = Turn(
                     inbox_id=ids[of_id], channel=person.channel, address=person.address, incoming=incoming[of_id]
                 )
-                await self._take_turn(person, turn, now, spoiled)
+                await self._take_turn(Coming(person=person, sender=person, turn=turn), now, spoiled)
             failed = [row for of_id, person in people.items() if person.errors for row in due[of_id]]
             if failed:
                 await reminders.postpone(tx, failed, now_ms)
@@ -223,19 +238,29 @@ class Service:
 
     # --- both -------------------------------------------------------------------------------------------------
 
-    async def _take_turn(self, person: Person, turn: Turn, now: datetime, spoiled: Exception | None) -> None:
+    async def _take_turn(self, coming: Coming, now: datetime, spoiled: Exception | None) -> bool:
         """Let one turn count, or note that it failed. The edge for everything the conversation can raise."""
-        person.note(turn)
+        turn = coming.turn
         try:
             if spoiled is not None:
                 raise spoiled
-            person.accept(turn, work_out(self._talk, person, turn, now))
+            step = work_out(self._talk, coming.person, turn, now, self._new_code)
         except Exception as error:  # noqa: BLE001 - the edge: one turn must not break the others
             log.error("Turn %d could not be taken.\n%s", turn.inbox_id, trace_of(error))
-            person.errors[turn.inbox_id] = place_of(error)
-            if not turn.is_ours:
-                self._say_it_broke(person, turn)
+            self._note_failure(coming.sender, turn, error)
+            is_taken = False
+        else:
+            coming.person.note(turn)
+            coming.person.accept(turn, step)
+            is_taken = True
         await self._breath.take()
+        return is_taken
+
+    def _note_failure(self, person: Person, turn: Turn, error: Exception) -> None:
+        person.note(turn)
+        person.errors[turn.inbox_id] = place_of(error)
+        if not turn.is_ours:
+            self._say_it_broke(person, turn)
 
     def _say_it_broke(self, person: Person, turn: Turn) -> None:
         try:

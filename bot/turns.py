@@ -8,19 +8,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, field, replace
 from datetime import datetime
 
-from bot.store import schema
+from bot.store import moves, schema
 from bot.store.homeowners import Contact, StoredHomeowner
 from bot.store.reminders import Wish
 from bot.store.rows import dump_homeowner, dump_rendered, load_homeowner
 from bot.talk.case import Homeowner, Standing
-from bot.talk.effects import CallPerson, Effect, ForgetHomeowner, KeepPhoto, OfferData, Say, Urgency
+from bot.talk.effects import CallPerson, Effect, ForgetHomeowner, KeepPhoto, OfferData, OfferMove, Say, Urgency
 from bot.talk.incoming import Incoming, RemindersDue, SentPhoto
-from bot.talk.messages import text
+from bot.talk.messages import Text, Verbatim, text
 from bot.talk.ports import Talk
+from bot.talk.understand.move_codes import shown
 
 BROKE = Say(parts=(text("broke"),))
 """What somebody is told whose message could not be handled."""
@@ -31,12 +32,16 @@ SHORT_CHANNELS = frozenset({"sms"})
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Turn:
-    """One thing that came in, with its row in the inbox and where an answer goes."""
+    """One thing that came in, with its row in the inbox and where an answer goes.
+
+    `reworded`: keys of the catalogue in whose place the shell, which sees all chats, has better words.
+    """
 
     inbox_id: int
     channel: str
     address: str
     incoming: Incoming
+    reworded: Mapping[str, str] = field(default_factory=dict)
 
     @property
     def is_ours(self) -> bool:
@@ -71,6 +76,7 @@ class Step:
     questions: tuple[CallPerson, ...]
     filings: tuple[KeepPhoto, ...]
     is_erasing: bool
+    code: str | None = None  # with which another chat may join
 
 
 @dataclass(slots=True, kw_only=True)
@@ -89,6 +95,8 @@ class Person:
     is_heard: bool = False
     is_erased: bool = False
     is_silenced: bool = False  # a turn of this batch left them wanting no messages by ourselves
+    is_joined: bool = False  # a chat joined them in this batch: rows of theirs were stored as somebody else's
+    code: str | None = None  # with which another chat may join, if one was wanted in this batch
     turns: list[Turn] = field(default_factory=list)
     sayings: list[Saying] = field(default_factory=list)
     questions: list[tuple[Turn, CallPerson]] = field(default_factory=list)
@@ -110,6 +118,7 @@ class Person:
         self.questions += [(turn, question) for question in step.questions]
         self.filings += step.filings
         self.is_erased = step.is_erasing
+        self.code = step.code or self.code
 
     def photos_sent(self) -> list[str]:
         """The photos that came in from them."""
@@ -125,9 +134,7 @@ class Crowd:
         self._by_contact: dict[Contact, Person] = {}
         self.people: list[Person] = []
         for contact, row in stored.items():
-            if row.id not in self._by_id:
-                self._by_id[row.id] = self._added(loaded(talk, row))
-            self._by_contact[contact] = self._by_id[row.id]
+            self._by_contact[contact] = self.of(row)
 
     def at(self, contact: Contact) -> Person:
         """Who writes from there: somebody known, or somebody new."""
@@ -136,6 +143,18 @@ class Crowd:
             person = self._added(Person(id=None, channel=contact[0], address=contact[1]))
             self._by_contact[contact] = person
         return person
+
+    def of(self, row: StoredHomeowner) -> Person:
+        """A stored homeowner, as this batch has them."""
+        if row.id not in self._by_id:
+            self._by_id[row.id] = self._added(loaded(self._talk, row))
+        return self._by_id[row.id]
+
+    def put(self, contact: Contact, person: Person | None) -> None:
+        """Whoever writes from there is this person from now on, or somebody new."""
+        self._by_contact.pop(contact, None)
+        if person is not None:
+            self._by_contact[contact] = person
 
     def _added(self, person: Person) -> Person:
         self.people.append(person)
@@ -166,22 +185,33 @@ def hours_of(talk: Talk, homeowner: Homeowner) -> str:
     return f"{talk.zone_of(homeowner)} {homeowner.first_hour} {homeowner.last_hour}"
 
 
-def work_out(talk: Talk, person: Person, turn: Turn, now: datetime) -> Step:
+NewCode = Callable[[], str]
+"""Makes a code with which a chat may join: chance, so no business of the conversation."""
+
+
+def work_out(talk: Talk, person: Person, turn: Turn, now: datetime, new_code: NewCode = moves.new_code) -> Step:
     """What a turn does. Changes nothing, and raises whatever the conversation raises."""
     if person.trouble is not None:
         raise person.trouble
     outcome = talk.reduce(person.homeowner, turn.incoming, now, talk.known)
     homeowner = outcome.homeowner
     is_erasing = any(isinstance(effect, ForgetHomeowner) for effect in outcome.effects)
+    code = new_code() if any(isinstance(effect, OfferMove) for effect in outcome.effects) else None
+    effects = [_code_told(code) if isinstance(each, OfferMove) and code else each for each in outcome.effects]
     return Step(
         homeowner=homeowner,
         doc=person.doc if person.doc is not None and homeowner is person.homeowner else dump_homeowner(homeowner),
         wishes=wishes_of(talk, homeowner),
-        sayings=tuple(_sayings(talk, homeowner, turn, outcome.effects, is_erasing=is_erasing)),
+        sayings=tuple(_sayings(talk, homeowner, turn, effects, is_erasing=is_erasing)),
         questions=tuple(effect for effect in outcome.effects if isinstance(effect, CallPerson)),
         filings=tuple(effect for effect in outcome.effects if isinstance(effect, KeepPhoto)),
         is_erasing=is_erasing,
+        code=code,
     )
+
+
+def _code_told(code: str) -> Say:
+    return Say(parts=(text("move-code", code=Verbatim(shown(code))),))
 
 
 def say_it_broke(talk: Talk, person: Person, turn: Turn) -> Saying:
@@ -198,7 +228,12 @@ def _sayings(
             is_reminder = turn.is_ours or effect.urgency is Urgency.REMINDER
             urgency = schema.REMINDER if is_reminder else schema.REPLY
             hours = hours_of(talk, homeowner) if is_reminder else None
-            body = dump_rendered(talk.render(effect, homeowner, is_short=turn.is_short))
+            said = replace(effect, parts=tuple(_reworded(part, turn) for part in effect.parts))
+            body = dump_rendered(talk.render(said, homeowner, is_short=turn.is_short))
             yield Saying(turn=turn, kind=schema.MESSAGE, urgency=urgency, body=body, hours=hours)
         elif isinstance(effect, OfferData) and not is_erasing:
             yield Saying(turn=turn, kind=schema.DATA_COPY, urgency=schema.REPLY, body="")
+
+
+def _reworded(part: Text, turn: Turn) -> Text:
+    return replace(part, key=turn.reworded.get(part.key, part.key))

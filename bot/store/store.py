@@ -11,7 +11,7 @@ from pathlib import Path
 
 from bot.durable import write_durably
 from bot.errors import StoreError
-from bot.store import accounts, arrivals, handovers, homeowners, inbox, outbox, photos, reaches, reminders
+from bot.store import accounts, arrivals, handovers, homeowners, inbox, moves, outbox, photos, reaches, reminders
 from bot.store.database import Database, Transaction, milliseconds
 from bot.store.export import export
 from bot.store.files import PhotoFolder
@@ -124,6 +124,7 @@ class Store:
             dropped = await inbox.drop_blanked(tx, milliseconds(now - KEEP_BLANKED))
             dropped += await arrivals.drop_old(tx, milliseconds(now - KEEP_BLANKED))
             await accounts.drop_old(tx, milliseconds(now))
+            await moves.drop_old(tx, milliseconds(now))
         unclaimed = await self._remove_unclaimed(now)
         is_emptied = await self.database.empty_log()
         return Tidied(check=damage, dropped=dropped, unclaimed_photos=unclaimed, is_log_emptied=is_emptied)
@@ -171,5 +172,6 @@ async def erase(tx: Transaction, homeowner_ids: list[int]) -> set[str]:
     await reminders.erase_of(tx, homeowner_ids)
     await handovers.erase_of(tx, homeowner_ids)
     orphans = await photos.erase_of(tx, homeowner_ids)
+    await moves.erase_of(tx, homeowner_ids)
     await homeowners.erase(tx, homeowner_ids)
     return orphans

@@ -14,7 +14,7 @@ from bot.talk import answers, errands, flow, tasks, telling, telling_plan, under
 from bot.talk.advice import fed_lawn, lawn_view
 from bot.talk.answering import accept, ask_open, open_question
 from bot.talk.case import Case, LabelTold, NotSure, Skipped, Standing, TaskState
-from bot.talk.effects import OfferData
+from bot.talk.effects import OfferData, OfferMove
 from bot.talk.endings import set_hours
 from bot.talk.followup import open_tasks
 from bot.talk.messages import AreaSqft, Day, Number, RateLbPer1000, Several, Text, Value, text
@@ -22,6 +22,7 @@ from bot.talk.reading import index_of
 from bot.talk.telling_evidence import moved_parts
 from bot.talk.turn import Turn
 from bot.talk.understand import Unclear, Wish
+from bot.talk.understand.move_codes import move_code
 from rules.facts.areas import RATE_AREA_SQFT
 from rules.facts.feeding import CENTIPEDE_CLOSED_MONTHS
 from rules.feeding import Label, check_told_dose
@@ -70,6 +71,8 @@ _WHILE_QUIET = frozenset({Wish.FORGET_ME, Wish.DATA, Wish.HELP, Wish.PERSON})
 
 def grant(turn: Turn, words: str) -> bool:
     """Do what a wish asks for, and ask what is open then. False when the words were no such wish."""
+    if _moves(turn, words):
+        return True
     wanted = understand.wish(words)
     if wanted is None:
         return False
@@ -184,6 +187,24 @@ def _person(turn: Turn) -> None:
 def _start(turn: Turn) -> None:
     turn.end_side()
     turn.say(text("welcome-back"))
+
+
+def _moves(turn: Turn, words: str) -> bool:
+    """A wish to move, or a code: where one opens something, it never gets here. Nothing is asked after either.
+
+    Whoever wants to move is on their way to the other chat, which asks what is open.
+    """
+    if move_code(words) is not None:
+        turn.say(text("move-unknown"))
+        return True
+    if understand.wish(words) is not Wish.MOVE:
+        return False
+    turn.update(misses=0)
+    if any(case.answers for case in turn.homeowner.lawns):
+        turn.want(OfferMove())
+    else:
+        turn.say(text("move-nothing"))
+    return True
 
 
 # --- the plan -----------------------------------------------------------------------------------------------

@@ -84,7 +84,17 @@ class KeepPhoto:
     kind: Literal["keep_photo"] = field(default="keep_photo")
 
 
-Effect = Say | CallPerson | ForgetHomeowner | OfferData | KeepPhoto
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OfferMove:
+    """Give the homeowner a code with which another chat of theirs joins. Whoever runs the talk has the chance for it.
+
+    The code stands in the message `move-code`, which is said where this effect stands among the others.
+    """
+
+    kind: Literal["offer_move"] = field(default="offer_move")
+
+
+Effect = Say | CallPerson | ForgetHomeowner | OfferData | KeepPhoto | OfferMove
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 from enum import StrEnum
+from functools import cache, lru_cache
 from types import MappingProxyType
 
 from rapidfuzz import process
@@ -47,6 +48,7 @@ class Wish(StrEnum):
     START = "start"
     HOURS = "hours"
     MORE = "more"
+    MOVE = "move"
 
 
 _PHRASES: Mapping[Wish, str] = {
@@ -150,6 +152,22 @@ _PHRASES: Mapping[Wish, str] = {
     "only in the morning|only in the evening|only mornings|only evenings|mornings only|evenings only",
     Wish.MORE: "more|tell me more|more please|more info|more information|go on|continue|keep going|read more|show more|"
     "show me more|reply more|and then|details|more details|more detail|the rest|rest|what else|say more",
+    Wish.MOVE: "move|move chat|move the chat|move this chat|move my chat|move our chat|move to my phone|"
+    "move to a phone|move to another phone|move to a new phone|move to my new phone|move to my other phone|"
+    "move it to my phone|move this to my phone|move chat to my phone|move to text|move to texts|move to sms|"
+    "move to telegram|move to the web|move to another app|move to another chat|move to my computer|"
+    "continue on my phone|continue on another phone|continue on telegram|continue by text|continue on text|"
+    "continue on sms|continue on the web|continue on my computer|continue elsewhere|"
+    "switch to text|switch to texts|switch to texting|switch to sms|switch to telegram|switch to my phone|"
+    "switch to another phone|switch to the web|switch to my computer|switch phone|switch phones|switch chat|"
+    "switch apps|switch devices|"
+    "use another phone|use a different phone|use my other phone|use my phone|use telegram|use sms|use text|"
+    "use another app|another phone|different phone|other phone|new phone|my new phone|i have a new phone|"
+    "i got a new phone|i've got a new phone|new number|i have a new number|i got a new number|i changed my number|"
+    "change my number|change my phone number|change phone number|change phone|change phones|change my phone|"
+    "get a code|get code|give me a code|new code|send me a code|moving code|move code|i need a code|"
+    "i need a new code|another code|can i use telegram|can i use another phone|can i move to my phone|"
+    "can i do this on my phone|can i do this by text|can we do this by text|can we text instead|text instead",
 }
 _COMMANDS: Mapping[str, Wish] = {
     **{wish.value.replace("_", ""): wish for wish in Wish},
@@ -227,7 +245,11 @@ _FUZZY_PHRASES = tuple(
 
 def wish(text: str) -> Wish | None:
     """The wish a whole message is, if it is one. A wish to stop is looked for first."""
-    said = plain(text)
+    return _wish(plain(text))
+
+
+@lru_cache(maxsize=64)  # each step of a turn asks
+def _wish(said: str) -> Wish | None:
     if not said:
         return None
     command = re.fullmatch(r"/([a-z_]{2,20})(?:@\w{1,40})?(?: .{0,40})?", said)
@@ -260,10 +282,17 @@ def _phrase(said: str) -> Wish | None:
 def _nearly(bare: str) -> Wish | None:
     """The wish whose words are spelled nearly so, where the difference makes no other word."""
     slips = 2 if len(bare) >= _TWO_SLIPS_FROM else 1
-    close = process.extractOne(bare, _FUZZY_PHRASES, scorer=OSA.distance, score_cutoff=slips)
+    phrases = _phrases_around(len(bare), slips)
+    close = process.extractOne(bare, phrases, scorer=OSA.distance, score_cutoff=slips)
     if close is None or (_OTHER_WORDS & set(bare.split())) - set(close[0].split()):
         return None
     return _WISH_OF[close[0]]
+
+
+@cache
+def _phrases_around(length: int, slips: int) -> tuple[str, ...]:
+    """The phrases that slips could make of a text of this length; the others need not be compared."""
+    return tuple(phrase for phrase in _FUZZY_PHRASES if abs(len(phrase) - length) <= slips)
 
 
 def _puts_off(said: str) -> bool:

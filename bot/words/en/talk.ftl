@@ -17,7 +17,7 @@ help =
     "data" gives you what I keep. "forget me" erases it. "stop" ends all messages.
     I give odds, not certainty. I don't replace labels, local rules, a soil test or a licensed person.
     .sms =
-        Answer in your own words. Any time: BACK (one question back), CHANGE (fix an answer), WHY, PLAN, PERSON (ask a person). Also NEW LAWN, HOURS (when I text), METRIC, DATA (what I keep), FORGET ME (erase it), STOP (end it).
+        Answer in your own words. Any time: BACK (one question back), CHANGE (fix an answer), WHY, PLAN, PERSON (ask a person). Also NEW LAWN, MOVE (to another phone), HOURS (when I text), METRIC, DATA (what I keep), FORGET ME (erase it), STOP (end it).
         To a reminder: DONE, LATER, SKIP or PROBLEM.
         I give odds, not certainty. Labels, local rules and licensed people come first.
 

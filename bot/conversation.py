@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+import gc
 from collections.abc import Callable
 from dataclasses import replace
 from datetime import date, datetime
@@ -13,6 +14,7 @@ from bot.errors import SettingsError
 from bot.places import PlaceFinder
 from bot.places.states import find_state
 from bot.settings import Settings, read_facts
+from bot.store.rows import build_adapters
 from bot.talk.case import Homeowner, Place
 from bot.talk.followup import wanted_reminders, zone_of
 from bot.talk.incoming import Incoming
@@ -31,8 +33,25 @@ GAZETTEER = PlaceFinder()
 
 
 async def warm_up() -> None:
-    """Read the table of places in a thread, so that the first homeowner does not wait for it."""
-    await asyncio.to_thread(GAZETTEER.load)
+    """Build in a thread what is built once, so that the first homeowner does not wait for it."""
+    await asyncio.to_thread(_build_once)
+
+
+def _build_once() -> None:
+    """What is built here stays, so the collector of garbage need not look through it again and again.
+
+    The table of places alone is a quarter of a million objects. Looking through them takes a tenth of a second, several
+    times while they are built and now and then as long as the process runs; nobody gets an answer meanwhile.
+    """
+    was_collecting = gc.isenabled()
+    gc.disable()
+    try:
+        GAZETTEER.load()
+        build_adapters()
+        gc.freeze()
+    finally:
+        if was_collecting:
+            gc.enable()
 
 
 class RegionalFacts(BaseModel):

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, fields
 from enum import StrEnum
+from functools import lru_cache
 from types import MappingProxyType
 
 from rules.errors import NotEnoughData
@@ -57,6 +58,7 @@ _KINDS: Mapping[str, type[StrEnum]] = MappingProxyType(
         "colour": Colour,
     }
 )
+_CODES: Mapping[str, frozenset[str]] = MappingProxyType({name: frozenset(kind) for name, kind in _KINDS.items()})
 _STRICTEST_FIRST = (
     GrowthHabit.STOLONS_ONLY,
     GrowthHabit.SHORT_RHIZOMES,
@@ -99,7 +101,7 @@ def traits_of(codes: Mapping[str, str | None]) -> Traits:
     Raises NotEnoughData for a trait or a code that is not in the key.
     """
     for name, code in codes.items():
-        if name not in _KINDS or (code is not None and code not in set(_KINDS[name])):
+        if name not in _KINDS or (code is not None and code not in _CODES[name]):
             raise NotEnoughData(f"the grass key has no answer {code!r} to {name!r}")
     return Traits(
         runners=Runners(code) if (code := codes.get("runners")) else None,
@@ -113,6 +115,7 @@ def traits_of(codes: Mapping[str, str | None]) -> Traits:
     )
 
 
+@lru_cache
 def candidates(traits: Traits) -> tuple[Candidate, ...]:
     """Every grass that fits at least one answer, best first; all of them with score 0 when nothing was answered.
 
@@ -128,6 +131,7 @@ def candidates(traits: Traits) -> tuple[Candidate, ...]:
     )
 
 
+@lru_cache
 def is_certain(traits: Traits) -> bool:
     """Whether one grass alone fits everything, from at least two answers. Otherwise ask for a photo or a sample.
 

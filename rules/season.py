@@ -8,6 +8,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 from datetime import date, timedelta
+from functools import lru_cache
 from itertools import pairwise
 
 from rules.errors import NotEnoughData, require_range
@@ -121,6 +122,7 @@ def is_coastal(latitude: float, longitude: float) -> bool:
     return coast_distance_km(latitude, longitude) <= facts.COAST_WITHIN_KM.value
 
 
+@lru_cache  # asked several times for one place in one turn
 def coast_distance_km(latitude: float, longitude: float) -> float:
     """Distance to the Gulf or Atlantic shore, coarse (about 15 km). [km] Meant for 24 to 40 degrees north."""
     return min(_segment_distance_km((latitude, longitude), start, end) for start, end in pairwise(facts.COAST_POINTS))

@@ -166,9 +166,10 @@ class PlaceFinder:
         slips = _slips_allowed(len(key), narrowed=state is not None)
         if not slips:
             return []
-        names = self._table.names_of_state.get(state, ()) if state else self._table.good_names
-        matches = process.extract(key, names, scorer=OSA.distance, score_cutoff=slips, limit=20)
-        matches = [match for match in matches if match[0][0] == key[0] or (state and match[1] == 1)]
+        names = self._table.names_of_state.get(state, ()) if state else _with_initial(self._table.good_names, key[0])
+        near = [name for name in names if abs(len(name) - len(key)) <= slips]  # the others need not be compared
+        matches = process.extract(key, near, scorer=OSA.distance, score_cutoff=slips, limit=20)
+        matches = [match for match in matches if match[0][0] == key[0] or match[1] == 1]
         nearest = min((match[1] for match in matches), default=0)
         return [match[0] for match in matches if match[1] == nearest]
 
@@ -212,6 +213,11 @@ class PlaceFinder:
                 near[OSA.distance(stem, _stem(key), score_cutoff=slips)].extend(areas)
         nearest = min(near, default=0)
         return near[nearest] if nearest <= slips else []
+
+
+def _with_initial(names: Sequence[str], initial: str) -> Sequence[str]:
+    """The part of sorted names that begins with a letter."""
+    return names[bisect_left(names, initial) : bisect_left(names, chr(ord(initial) + 1))]
 
 
 def _where_it_may_be(found: tuple[Place, ...], plain: str) -> tuple[Place, ...]:

@@ -5,13 +5,12 @@
    cannot be loaded is a chat that is stuck for good.
 3. A document of an older version goes through the upgrade before it is read as today's type.
 
-The adapters are built at first use; building them costs tens of milliseconds.
+The adapters are built at first use, or before it with `build_adapters`; building them costs tens of milliseconds.
 """
 
 from __future__ import annotations
 
 import json
-import warnings
 from dataclasses import fields, is_dataclass
 from functools import cache
 from types import ModuleType
@@ -46,6 +45,12 @@ def _rendereds() -> TypeAdapter[Rendered]:
     return TypeAdapter(Rendered)
 
 
+def build_adapters() -> None:
+    """Build everything now, so that the first homeowner does not wait for it; safe in another thread."""
+    for adapter in (_homeowners, _incomings, _rendereds):
+        adapter()
+
+
 def _forbid_unknown_fields(module: ModuleType) -> None:
     """Set here and not in the modules themselves, so that the conversation stays free of pydantic."""
     for member in vars(module).values():
@@ -62,9 +67,7 @@ def _tell_answers_by_kind() -> None:
 def dump_homeowner(homeowner: Homeowner) -> str:
     """A homeowner as text. Raises `StoreError` when it could not be loaded again (a wrong type, a NaN)."""
     try:
-        with warnings.catch_warnings():
-            warnings.simplefilter("ignore")  # a wrong type is a warning when written and an error when read back
-            written = _homeowners().dump_json(homeowner)
+        written = _homeowners().dump_json(homeowner, warnings=False)  # a wrong type is an error when read back
         read_back = _homeowners().validate_json(written)
     except (ValidationError, PydanticSerializationError) as error:
         raise StoreError("A homeowner holds a value that could not be read back; it is not stored.") from error

@@ -16,6 +16,7 @@ OUT_OF_SCOPE = ("cool_season", "not_grass")
 BASE_UNDER = ("rye_overseeded", "mixed")  # ask which warm-season grass lies under it
 
 
+@answers.once_a_case
 def grass_code(case: Case) -> str | None:
     """The warm-season grass of the lawn as settled so far: told, told as the base under rye, or found by the key."""
     for question in ("base_grass", "grass_other", "grass"):
@@ -25,20 +26,28 @@ def grass_code(case: Case) -> str | None:
     return None
 
 
+@answers.once_a_case
 def out_of_scope(case: Case) -> str | None:
     """The reason this lawn is not ours to compute, if there is one."""
     told = answers.code(case, "grass")
     return told if told in OUT_OF_SCOPE else None
 
 
+@answers.once_a_case
 def is_frost(case: Case) -> bool:
     """Whether the cold could have hurt anything at all: measured frost could, whatever was read beside it."""
     air = answers.air_min(case)
     return answers.measured(case) is not None or air is None or air.mean_c <= NOT_FREEZING_ABOVE_C.value
 
 
-def ours(case: Case, spot: str) -> bool:
+@answers.once_a_case
+def is_ours(case: Case) -> bool:
+    """Whether this lawn is one we compute for: a warm-season lawn and a real freeze."""
     return out_of_scope(case) is None and is_frost(case)
+
+
+def ours(case: Case, spot: str) -> bool:
+    return is_ours(case)
 
 
 def several_places(case: Case, spot: str) -> bool:
@@ -116,13 +125,19 @@ def needs_key(question: str) -> Callable[[Case, str], bool]:
     """A trait is asked for while the ones before it leave the grass open. So an answer never unasks itself."""
 
     def needs(case: Case, spot: str) -> bool:
-        if not ours(case, spot) or not grass_unknown(case) or is_certain(traits_told(case, question)):
-            return False
-        follow_ups = [answers.find(case, "base_grass"), answers.find(case, "grass_other")]
-        open_follow_up = needs_base(case, spot) or named_other(case, spot)
-        return not open_follow_up or any(a is not None and answers.is_open_ended(a.value) for a in follow_ups)
+        return _needs_some_key(case) and not is_certain(traits_told(case, question))
 
     return needs
+
+
+@answers.once_a_case
+def _needs_some_key(case: Case) -> bool:
+    """Whether the grass is unknown, and nothing is left to ask that would name it."""
+    if not is_ours(case) or not grass_unknown(case):
+        return False
+    follow_ups = [answers.find(case, "base_grass"), answers.find(case, "grass_other")]
+    open_follow_up = needs_base(case, "") or named_other(case, "")
+    return not open_follow_up or any(a is not None and answers.is_open_ended(a.value) for a in follow_ups)
 
 
 def cultivar_helps(case: Case, spot: str) -> bool:

@@ -52,7 +52,8 @@ def choices_of(instance: Instance, case: Case, side: SideTalk | None = None) -> 
 def ask(turn: Turn, instance: Instance, case: Case, *before: Text, side: SideTalk | None = None) -> None:
     """Say a question, after whatever goes before it in the same message."""
     step = flow.progress(case, instance) if side is None else None
-    turn.update(task_was_last=False)
+    if turn.homeowner.task_was_last:
+        turn.update(task_was_last=False)
     turn.say(
         *before,
         wording(instance, turn),

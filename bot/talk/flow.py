@@ -4,23 +4,26 @@ from __future__ import annotations
 
 from datetime import date
 
-from bot.talk import answers, measuring
-from bot.talk.applies import is_frost, out_of_scope
+from bot.talk import answers, applies, measuring
 from bot.talk.case import Answer, Case
 from bot.talk.known import Known
 from bot.talk.question import Instance, Stage
 from bot.talk.questions import BY_ID, FIRST_ANSWER_WITHIN, QUESTIONS
 
+_ALL = tuple(Instance(question) for question in QUESTIONS)
+
 
 @answers.once_a_case
 def instances(case: Case) -> tuple[Instance, ...]:
     """Every question that applies to the case as it stands, in order, once per spot where it is asked per spot."""
-    return tuple(
-        Instance(question, spot)
-        for question in QUESTIONS
-        for spot in (answers.spots(case) if question.per_spot else ("",))
-        if question.applies(case, spot)
-    )
+    found: list[Instance] = []
+    for instance in _ALL:
+        question = instance.question
+        if question.per_spot:
+            found += [Instance(question, spot) for spot in answers.spots(case) if question.applies(case, spot)]
+        elif question.applies(case, ""):
+            found.append(instance)
+    return tuple(found)
 
 
 def next_instance(case: Case) -> Instance | None:
@@ -45,13 +48,13 @@ def details_done(case: Case) -> bool:
 
 
 def is_ours(case: Case) -> bool:
-    """Whether this lawn is one we compute for: a warm-season lawn and a real freeze."""
-    return out_of_scope(case) is None and is_frost(case)
+    """Whether this lawn is one we compute for."""
+    return applies.is_ours(case)
 
 
 def out_of_scope_reason(case: Case) -> str:
     """Why a lawn is not ours to compute: the kind of lawn, or that it never froze."""
-    return out_of_scope(case) or "not_frost"
+    return applies.out_of_scope(case) or "not_frost"
 
 
 def progress(case: Case, instance: Instance) -> tuple[int, int] | None:
@@ -66,7 +69,9 @@ def progress(case: Case, instance: Instance) -> tuple[int, int] | None:
 
 def settled(before: Case, case: Case, known: Known, today: date) -> Case:
     """The case after its answers changed: the weather looked up again where that changes it, and nothing stale left."""
-    return without_stale(measuring.looked_up(before, without_stale(case), known, today))
+    case = without_stale(case)
+    looked_up = measuring.looked_up(before, case, known, today)
+    return case if looked_up == case else without_stale(looked_up)
 
 
 def without_stale(case: Case) -> Case:

@@ -6,6 +6,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import date, datetime
 from enum import StrEnum
+from functools import lru_cache
 
 from bot.talk import understand
 from bot.talk.case import AnswerValue, Case, NotSure, NumberTold, Picked, PickedMany, Skipped
@@ -53,7 +54,12 @@ def _any_value(case: Case, value: AnswerValue) -> bool:
 
 
 def _plain_label(question: Question, code: str, case: Case) -> Text:
-    return text(f"{question.id}-{code}")
+    return _label(question.id, code)
+
+
+@lru_cache(maxsize=1024)
+def _label(question_id: str, code: str) -> Text:
+    return text(f"{question_id}-{code}")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -172,19 +172,29 @@ class Lane:
             while not self._stop.is_set():
                 if not self._tenure.is_held:
                     await self._sleep(0.2)
-                    continue
-                if (wait := self._pace.wait_seconds()) > 0:
+                elif self._news.is_set() or not self._next:
+                    await self._list_anew()
+                elif (wait := self._pace.wait_seconds()) > 0:
                     self._counts["limit_waits"] += 1
-                    await self._sleep(wait)
-                    continue
-                if self._news.is_set() or not self._next:
-                    self._news.clear()
-                    self._next = deque(await self._look())
-                chat = self._first_free()
-                if chat is not None:
+                    await self._until_news(wait)  # looked at while there is time, so that a reply loses no slot
+                elif (chat := self._first_free()) is not None:
                     return self._picked(chat)
-                await self._news.wait()
+                else:
+                    await self._news.wait()  # everything on the list is being served
             return None
+
+    async def _list_anew(self) -> None:
+        """Look at the queue; where nothing is to be sent, wait for news."""
+        self._news.clear()
+        self._next = deque(await self._look())
+        if not self._next:
+            await self._news.wait()
+
+    async def _until_news(self, seconds: float) -> None:
+        """Wait so long, or until something was committed or sending is to stop."""
+        with suppress(TimeoutError):
+            async with asyncio.timeout(seconds):
+                await self._news.wait()
 
     def _picked(self, chat: Chat) -> _Pick:
         """What to send of a chat: one row where there is a pace to keep, else everything that waits."""

@@ -184,9 +184,14 @@ class BotApi:
         """Raises Refusal for what comes too fast."""
         held = self.gate.held(call.chat)
         if held is not None:
-            self.early.append(Seen(call.method, call.chat, call.at_seconds, 429))
+            self._note_early(call)
             raise held
         self.gate.pass_on(call.chat, len(call.json("media", [0])))
+
+    def _note_early(self, call: Call) -> None:
+        """What was sent before the answer that asked for the pause could be back is not to blame."""
+        if call.at_seconds >= self.gate.asked_at + self.settings.latency_ms / 1000:
+            self.early.append(Seen(call.method, call.chat, call.at_seconds, 429))
 
     async def _wait_for(self, call: Call, result: Coroutine[Any, Any, object], fault: Fault | None) -> Reply:
         try:
@@ -211,7 +216,7 @@ class BotApi:
         if fault.retry_after:
             held = self.gate.held(call.chat)
             if held is not None:
-                self.early.append(Seen(call.method, call.chat, call.at_seconds, 429))
+                self._note_early(call)
             return self._answer(call, self.gate.pause(fault.retry_after), fault)
         self.calls.append(Seen(call.method, call.chat, call.at_seconds, 0 if fault.breaks else fault.status))
         return _faulty(fault, self._late(fault))

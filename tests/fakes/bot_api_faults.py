@@ -186,13 +186,15 @@ class FloodGate:
 
     settings: Settings
     clock: Callable[[], float]
+    asked_at: float = -math.inf
     _pauses: dict[str, tuple[float, bool]] = field(default_factory=dict)
     _overall: deque[float] = field(default_factory=deque)
     _chats: dict[str, deque[float]] = field(default_factory=dict)
 
     def pause(self, seconds: float, chat: str = "") -> Refusal:
         """Ask for a pause from now on."""
-        self._pauses[chat] = (self.clock() + seconds, float(seconds).is_integer())
+        self.asked_at = self.clock()
+        self._pauses[chat] = (self.asked_at + seconds, float(seconds).is_integer())
         return too_many(seconds)
 
     def held(self, chat: str) -> Refusal | None:

@@ -231,7 +231,7 @@ def _sayings(
             said = replace(effect, parts=tuple(_reworded(part, turn) for part in effect.parts))
             body = dump_rendered(talk.render(said, homeowner, is_short=turn.is_short))
             yield Saying(turn=turn, kind=schema.MESSAGE, urgency=urgency, body=body, hours=hours)
-        elif isinstance(effect, OfferData) and not is_erasing:
+        elif isinstance(effect, OfferData) and not is_erasing and not turn.is_short:  # a text says where to get it
             yield Saying(turn=turn, kind=schema.DATA_COPY, urgency=schema.REPLY, body="")
 
 

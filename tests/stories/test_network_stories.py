@@ -10,6 +10,7 @@ from pathlib import Path
 
 import httpx
 import pytest
+from sqlalchemy import func, select
 from starlette.applications import Starlette
 from starlette.routing import Route
 
@@ -31,7 +32,7 @@ from bot.courier import Courier
 from bot.intake import Intake
 from bot.photos.intake import PhotoIntake
 from bot.service import Service
-from bot.store import arrivals, outbox, reaches
+from bot.store import arrivals, outbox, reaches, schema
 from bot.store.store import Store
 from bot.talk.case import Homeowner
 from bot.talk.effects import Say
@@ -334,3 +335,15 @@ async def test_a_doubtful_stop_that_was_meant_takes_the_consent_with_it(phone: O
     await _until(lambda: phone.said)
     async with phone.store.database.read() as tx:
         assert (await reaches.of(tx, "sms", NUMBER)).consent is Consent.WITHDRAWN
+
+
+async def test_data_by_text_is_a_way_to_get_it_elsewhere(phone: OverSms) -> None:
+    """A file does not fit in a text: the way is told, and nothing is parked that nobody could send."""
+    await phone.hears("31522")
+    await phone.hears("data")
+    assert any("Send MOVE for a code" in each for each in phone.gateway.texts())
+    async with phone.store.database.read() as tx:
+        parked = select(func.count()).select_from(schema.outbox).where(schema.outbox.c.state == schema.PARKED)
+        assert (await tx.execute(parked)).scalar() == 0
+    await phone.hears("move")
+    assert "In the other chat, send me: MOVE" in phone.gateway.texts()[-1]

@@ -148,6 +148,7 @@ hours-set = I'll write only between { $first } and { $last } your time.
     .sms = I'll text only between { $first } and { $last } your time.
 
 data-offer = Here is a copy of everything I keep about you. It is yours.
+    .sms = A copy of what I keep about you does not fit in a text. Send MOVE for a code. Send me that code in another chat of mine, like the web page, and ask for DATA there.
 ask-do_forget = Erase everything I keep about you: answers, photos, plan? This can't be undone.
     .sms = Erase everything I keep: answers, photos, plan? This can't be undone.
 help-do_forget = Yes erases all of it now. No keeps it.

@@ -27,6 +27,8 @@ from sqlalchemy.engine.interfaces import DBAPIConnection
 from sqlalchemy.exc import OperationalError, SQLAlchemyError, StatementError
 from sqlalchemy.exc import TimeoutError as PoolTimeout
 from sqlalchemy.ext.asyncio import AsyncConnection, AsyncEngine, create_async_engine
+from sqlalchemy.pool import PoolResetState
+from sqlalchemy.util import await_only, greenlet_spawn
 
 from bot.errors import StoreError
 from bot.store.migrate import bring_up_to_date
@@ -99,7 +101,13 @@ class Database:
         await asyncio.to_thread(bring_up_to_date, url.replace("+aiosqlite", ""))
         if url.startswith("sqlite"):
             writer = create_async_engine(
-                url, pool_size=1, max_overflow=0, pool_timeout=60, hide_parameters=True, execution_options=options
+                url,
+                pool_size=1,
+                max_overflow=0,
+                pool_timeout=60,
+                pool_reset_on_return=None,  # see `_end_transaction`
+                hide_parameters=True,
+                execution_options=options,
             )
             reader = create_async_engine(
                 url, pool_size=READERS, max_overflow=0, hide_parameters=True, execution_options=options
@@ -152,11 +160,7 @@ class Database:
             return
         try:
             compiled = [_compiled(statement, values, self._writer.sync_engine) for statement, values in batch]
-            async with self._writer.connect() as connection:
-                driver = (await connection.get_raw_connection()).driver_connection
-                if driver is None:
-                    raise StoreError("The database connection was lost; restart Afterfrost.")
-                await driver._execute(_run_at_once, driver._conn, compiled)
+            await greenlet_spawn(_run_swiftly, self._writer.sync_engine, compiled)
         except sqlite3.OperationalError as error:
             raise StoreBusy(f"The database cannot be used now ({error}).") from error
         except sqlite3.Error as error:
@@ -211,6 +215,18 @@ def _words_of(statement: Executable, engine: Engine) -> tuple[str, tuple[str, ..
     return kept[1:]
 
 
+def _run_swiftly(engine: Engine, batch: Sequence[Ready]) -> None:
+    """With the writing connection, but without the layers a statement with an answer goes through."""
+    pooled = engine.raw_connection()
+    try:
+        driver = pooled.driver_connection
+        if driver is None:
+            raise StoreError("The database connection was lost; restart Afterfrost.")
+        await_only(driver._execute(_run_at_once, driver._conn, batch))
+    finally:
+        pooled.close()
+
+
 def _run_at_once(connection: sqlite3.Connection, batch: Sequence[Ready]) -> None:
     connection.execute("BEGIN IMMEDIATE")
     try:
@@ -232,6 +248,7 @@ def _ours(error: SQLAlchemyError) -> StoreError:
 def _prepare_sqlite(writer: AsyncEngine, reader: AsyncEngine) -> None:
     event.listen(writer.sync_engine, "connect", _set_up_writer)
     event.listen(reader.sync_engine, "connect", _set_up_reader)
+    event.listen(writer.sync_engine, "reset", _end_transaction)
     event.listen(writer.sync_engine, "begin", _begin_immediate)
     event.listen(reader.sync_engine, "begin", _begin)
 
@@ -267,6 +284,12 @@ def _set_up_writer(connection: DBAPIConnection, _record: object) -> None:
 def _set_up_reader(connection: DBAPIConnection, _record: object) -> None:
     connection.isolation_level = None
     _pragmas(connection, f"busy_timeout={BUSY_TIMEOUT_MS}", "query_only=ON")
+
+
+def _end_transaction(connection: DBAPIConnection, _record: object, state: PoolResetState) -> None:
+    """What was left open ends before the connection is given to the next. Asking first saves a trip to its thread."""
+    if not state.terminate_only and connection.driver_connection.in_transaction:
+        connection.rollback()
 
 
 def _pragmas(connection: DBAPIConnection, *settings: str) -> None:

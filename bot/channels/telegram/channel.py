@@ -96,7 +96,7 @@ class TelegramChannel:
     async def _pieces(self, chat: str, rendered: Rendered) -> AsyncIterator[Piece]:
         """What goes out, in order: pictures, then words with the buttons under the last of them."""
         chart = await self._drawn(rendered)
-        photos = await asyncio.to_thread(self._read, rendered.photos)
+        photos = await asyncio.to_thread(self._read, rendered.photos) if rendered.photos else []
         buttons = _rows(rendered)
         words = self._words_of(rendered, is_drawn=chart is not None, has_buttons=bool(buttons))
         pictures = [each for each in (chart, *photos) if each is not None]

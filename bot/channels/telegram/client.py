@@ -6,6 +6,9 @@
 3. Updates are fetched as they are; the library's own updater would confirm them before we have them.
 4. What something on the way answered in Telegram's place (a gateway's page) says nothing about a chat or a key.
 5. A file is read no further than it may be long; the library would read all of it first.
+6. Each connection is a client of its own, made when none is free, the one used last first. The HTTP library looks at
+   every idle connection of a pool at every request, which costs more than the sending where many are open.
+7. What is answered to a message is not read: the library would build the whole message again, and nobody needs it.
 """
 
 from __future__ import annotations
@@ -82,59 +85,68 @@ class TelegramClient:
     def __init__(self, token: str, *, server: str = "", connections: int = 8, waits: Waits | None = None) -> None:
         self._token = token
         self._server = server.rstrip("/")
-        self._connections = connections
         self._waits = waits or Waits()
-        self._bot: Bot | None = None
+        self._is_open = False
+        self._free: list[Bot] = []
+        self._room = asyncio.Semaphore(connections)
         self._open = AsyncExitStack()
 
     async def __aenter__(self) -> Self:
+        logging.getLogger("telegram").setLevel(logging.CRITICAL)  # its lines quote what was answered
+        self._trust = httpx.create_ssl_context()
+        self._free.append(await self._connected())
+        waits = self._waits
+        timeout = httpx.Timeout(waits.answer_seconds, connect=waits.connect_seconds, pool=waits.connect_seconds)
+        self._files = await self._open.enter_async_context(httpx.AsyncClient(timeout=timeout, verify=self._trust))
+        self._is_open = True
+        return self
+
+    async def __aexit__(self, *_: object) -> None:
+        self._is_open = False
+        self._free.clear()
+        await self._open.aclose()
+
+    async def _connected(self) -> Bot:
+        """One more client, with a connection of its own."""
         from telegram import Bot
         from telegram.error import InvalidToken
         from telegram.request import HTTPXRequest
 
-        logging.getLogger("telegram").setLevel(logging.CRITICAL)  # its lines quote what was answered
         waits = self._waits
-        sending, fetching = (
-            HTTPXRequest(
-                connection_pool_size=size,
-                connect_timeout=waits.connect_seconds,
-                pool_timeout=waits.connect_seconds,
-                read_timeout=waits.answer_seconds,
-                write_timeout=waits.answer_seconds,
-                media_write_timeout=waits.answer_seconds,
-            )
-            for size in (self._connections, 1)
+        request = HTTPXRequest(
+            connection_pool_size=1,
+            connect_timeout=waits.connect_seconds,
+            pool_timeout=waits.connect_seconds,
+            read_timeout=waits.answer_seconds,
+            write_timeout=waits.answer_seconds,
+            media_write_timeout=waits.answer_seconds,
+            httpx_kwargs={"verify": self._trust},
         )
         addresses = {"base_url": f"{self._server}/bot", "base_file_url": f"{self._server}/file/bot"}
         try:
-            self._bot = Bot(
+            bot = Bot(
                 self._token,
                 **(addresses if self._server else {}),  # type: ignore[arg-type]
-                request=sending,
-                get_updates_request=fetching,
+                request=request,
+                get_updates_request=request,
             )
         except InvalidToken as error:
             raise ChannelClosed("AFTERFROST_TELEGRAM_TOKEN is no key of a Telegram bot.") from error
-        for request in (sending, fetching):  # not `Bot.initialize`: that asks who we are; a start needs no network
-            await request.initialize()
-            self._open.push_async_callback(request.shutdown)
-        timeout = httpx.Timeout(waits.answer_seconds, connect=waits.connect_seconds, pool=waits.connect_seconds)
-        self._files = await self._open.enter_async_context(httpx.AsyncClient(timeout=timeout))
-        return self
-
-    async def __aexit__(self, *_: object) -> None:
-        self._bot = None
-        await self._open.aclose()
+        await request.initialize()  # not `Bot.initialize`: that asks who we are; a start needs no network
+        self._open.push_async_callback(request.shutdown)
+        return bot
 
     # --- out ---------------------------------------------------------------------------------------------------------
 
     async def send_text(self, chat: str, words: str, buttons: Rows = ()) -> None:
         """Send one message."""
-        await self._do(
-            lambda bot: bot.send_message(
-                int(chat), words, reply_markup=_keyboard(buttons), disable_web_page_preview=True
-            )
-        )
+        fields = {
+            "chat_id": int(chat),
+            "text": words,
+            "link_preview_options": {"is_disabled": True},
+            "reply_markup": _keyboard(buttons),
+        }
+        await self._do(lambda bot: bot._post("sendMessage", fields))
 
     async def send_photo(self, chat: str, picture: bytes, caption: str = "", buttons: Rows = ()) -> None:
         """Send one picture."""
@@ -232,12 +244,16 @@ class TelegramClient:
         """One request, with the library's errors turned into ours."""
         from telegram.error import TelegramError
 
-        if self._bot is None:
+        if not self._is_open:
             raise TryAgain("Telegram is not open.", AGAIN_SECONDS)
-        try:
-            return await ask(self._bot)
-        except TelegramError as error:
-            raise _ours(error) from error
+        async with self._room:
+            bot = self._free.pop() if self._free else await self._connected()
+            try:
+                return await ask(bot)
+            except TelegramError as error:
+                raise _ours(error) from error
+            finally:
+                self._free.append(bot)
 
 
 def _keyboard(rows: Rows) -> InlineKeyboardMarkup | None:

@@ -112,14 +112,14 @@ def _back(turn: Turn) -> None:
 
 
 def _open_ended(turn: Turn, value: NotSure | Skipped) -> None:
-    """ "not sure" and "skip": an answer to the open question, or about the task last brought up."""
+    """ "not sure" and "skip": an answer to the open question; "skip" to a reminder where that was said last."""
     instance, _ = open_question(turn)
     task = tasks.told_task(turn)
+    if task is not None and isinstance(value, Skipped) and (instance is None or turn.homeowner.task_was_last):
+        tasks.act_on_told(turn, task, tasks.SKIP)
+        return
     if instance is None:
-        if task is not None and isinstance(value, Skipped):
-            tasks.act_on_told(turn, task, tasks.SKIP)
-        else:
-            turn.say(telling.next_line(turn.case, open_tasks(turn.case)))
+        turn.say(telling.next_line(turn.case, open_tasks(turn.case)))
         return
     question = instance.question
     if not question.offers_not_sure:

@@ -294,11 +294,19 @@ def act(turn: Turn, task: Task, verb: str) -> None:
         for each in skipped:
             turn.close_task(each.key, TaskState.SKIPPED)
             _drop_readings(turn, each)
+        _end_side_about(turn, skipped)
         turn.say(text("task-skipped", task=_named(skipped)), _next(turn))
     elif task.kind in ERRAND_OF:
         turn.start_side(ERRAND_OF[task.kind], task.key)
     else:
         finish(turn, task)
+
+
+def _end_side_about(turn: Turn, skipped: tuple[Task, ...]) -> None:
+    """What was being asked about a task that is skipped is not asked any more."""
+    side = turn.homeowner.side
+    if side is not None and side.lawn == turn.case.number and {each.key for each in skipped} & set(side.about):
+        turn.end_side()
 
 
 def _drop_readings(turn: Turn, task: Task) -> None:

@@ -10,7 +10,6 @@ sms-stopped-still = You are stopped, so no texts come. Reply START to begin agai
 sms-more-hint = Reply MORE for the rest.
 sms-nothing-more = There is nothing more to that.
 sms-no-picture = I could not get that picture. Please send it again, or answer in words.
-sms-chart-none = The picture of this can't be sent by text.
 
 ## Frames around the choices of a question.
 sms-progress = { $step }/{ $steps }

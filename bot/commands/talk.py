@@ -40,11 +40,11 @@ async def talk_here(settings: Settings) -> None:
         asyncio.TaskGroup() as group,
         running(settings, clock, [channel], real_talk(settings, weather), weather=jobs) as application,
     ):
-        group.create_task(warm_up())
         is_person = sys.stdin.isatty()
         if is_person:
             click.echo(click.style(label("terminal-hello"), dim=True))
         await _hand_in(application, Arrived())
+        group.create_task(warm_up())  # while the first words are read: until then it would only hold them up
         while (line := await _next_line(label("terminal-prompt") if is_person else "")) is not None:
             incoming = await _understood(application, line)
             if incoming is None:

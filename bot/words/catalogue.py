@@ -9,13 +9,13 @@ from pathlib import Path
 from typing import Any
 
 from babel import Locale
-from fluent.runtime import FluentBundle, FluentResource
 
 from bot.errors import AfterfrostError
 from bot.talk.case import Homeowner
 from bot.talk.effects import Say
 from bot.talk.messages import Sentences, Text, Value
 from bot.talk.ports import Rendered, RenderedChoice
+from bot.words.lazy import LazyBundle
 from bot.words.short import choices_text, without_repeats
 from bot.words.values import Phrase, Style, joined, phrase_of
 
@@ -107,7 +107,7 @@ class Words:
 
     def keys(self, language: str) -> frozenset[str]:
         """Every key of a catalogue: for tests."""
-        return frozenset(self._bundles[language]._messages)
+        return self._bundles[language].keys()
 
     def _spoken(self, language: str, key: str) -> tuple[str, ...]:
         message = self._message(key, language)
@@ -164,10 +164,10 @@ class Words:
     def _language(self, wanted: str) -> str:
         return wanted if wanted in self._bundles else "en"
 
-    def _load(self, language: str) -> FluentBundle:
-        bundle = FluentBundle([LANGUAGES[language].replace("_", "-")], use_isolating=False)
+    def _load(self, language: str) -> LazyBundle:
+        bundle = LazyBundle([LANGUAGES[language].replace("_", "-")])
         for path in sorted((self._folder / language).glob("*.ftl")):
-            bundle.add_resource(FluentResource(path.read_text(encoding="utf-8")))
+            bundle.add_text(path.read_text(encoding="utf-8"))
         return bundle
 
 

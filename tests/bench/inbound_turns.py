@@ -64,10 +64,10 @@ def the_talk(name: str) -> Talk:
 
         logging.disable(logging.ERROR)  # it breaks on purpose at some words
         return TALK
-    from bot.conversation import GAZETTEER, real_talk
+    from bot.conversation import real_talk, warm_up
     from bot.settings import Settings
 
-    GAZETTEER.load()
+    asyncio.run(warm_up())  # as the service does before anybody writes
     return real_talk(Settings())
 
 

@@ -249,11 +249,15 @@ class TelegramClient:
         async with self._room:
             bot = self._free.pop() if self._free else await self._connected()
             try:
-                return await ask(bot)
+                result = await ask(bot)
             except TelegramError as error:
+                if not isinstance(error.__cause__, httpx.PoolTimeout):
+                    self._free.append(bot)
                 raise _ours(error) from error
-            finally:
-                self._free.append(bot)
+            # One that was broken off is not used again: its only connection may count as taken for good. It is closed
+            # with the others.
+            self._free.append(bot)
+            return result
 
 
 def _keyboard(rows: Rows) -> InlineKeyboardMarkup | None:

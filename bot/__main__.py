@@ -241,6 +241,77 @@ def soil(weather_file: Path, *, snow_in: float | None, learn_from: Path | None, 
 
 
 @main.command()
+@click.argument("photos", type=click.Path(), nargs=-1, required=True, metavar="PHOTO...")
+@click.option("--paper", is_flag=True, help="A sheet of white paper lies in each picture: put the colors right by it.")
+@click.option("--json", "as_json", is_flag=True, help="Print a list with one object a photo.")
+def cover(photos: tuple[str, ...], paper: bool, as_json: bool) -> None:
+    """Measure how much of each photo is green, between what and what, or say why a photo is no use.
+
+    Exit code 1: a file could not be opened as a picture. The others are measured all the same.
+    """
+    from bot.commands.cover import cover_command
+
+    told = cover_command(photos, paper=paper, as_json=as_json)
+    click.echo(told.text)
+    sys.exit(told.exit_code)
+
+
+def _pots(_: click.Context, __: click.Parameter, typed: tuple[str, ...]) -> tuple[Any, ...]:
+    from bot.commands.trend import pot_of
+
+    try:
+        return tuple(pot_of(each) for each in typed)
+    except ValueError as error:
+        raise click.BadParameter(str(error)) from error
+
+
+@main.command()
+@click.argument("file", type=click.Path(exists=True, dir_okay=False, path_type=Path))
+@click.option(
+    "--grass",
+    metavar="GRASS",
+    help="Decides how long to wait before judging: 42 warm days, bermuda and zoysia (or no grass given) 56.",
+)
+@click.option(
+    "--warm-soil",
+    "warm_soil_on",
+    type=_day,
+    help="For dates: first day with 65 F (18 C) or more in soil 4 in (10 cm) down; each day from it counts as warm.",
+)
+@click.option("--place", help="For dates: ZIP code, town and state, or coordinates; warm soil from a table, about.")
+@click.option("--judging", "judging_on", type=_day, help="The judging day of the care plan, where it is known.")
+@click.option("--judging-warm-days", type=click.IntRange(28, 200), help="The same in warm days.")
+@click.option(
+    "--pot",
+    "pots",
+    metavar="[SPOT=]ALIVE/TOTAL@WEEKS",
+    multiple=True,
+    callback=_pots,
+    help="A pot test, like front=0/6@4: none of six plugs alive after four weeks. Give one for each count.",
+)
+@click.option("--json", "as_json", is_flag=True, help="Print everything as JSON.")
+def trend(file: Path, *, as_json: bool, grass: str | None, **known: Any) -> None:
+    """Tell from a CSV of cover readings whether each spot of a lawn is coming back.
+
+    Columns: cover_percent, and date (YYYY-MM-DD) or warm_day (warm days since growth could start). If wanted: spot,
+    upload (kind of picture: file, photo, mms, ...), photos (how many were averaged), weeds (none, some, most or
+    not_sure). A file with warm_day needs no options.
+    """
+    from bot.commands.trend import TrendWanted, trend_command
+    from rules.grasses import GrassCode
+
+    for name in ("warm_soil_on", "judging_on"):
+        known[name] = known[name].date() if known[name] else None
+    if grass and grass not in tuple(GrassCode):
+        raise click.BadParameter(f'"{grass}" is none of: {", ".join(GrassCode)}', param_hint="--grass")
+    wanted = TrendWanted(grass=GrassCode(grass) if grass else None, **known)
+    try:
+        click.echo(trend_command(file, wanted, as_json=as_json))
+    except (AfterfrostError, NotEnoughData, OutOfRange) as error:
+        raise _Told(str(error)) from error
+
+
+@main.command()
 @_data
 @click.option("--json", "as_json", is_flag=True, help="Print as JSON.")
 def tray(data: str | None, as_json: bool) -> None:

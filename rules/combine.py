@@ -16,11 +16,12 @@ from typing import Protocol
 from rules.errors import require_range
 from rules.evidence import pot_test_likelihood, sign_likelihood, still_bare_likelihood
 from rules.facts import evidence as facts
+from rules.recovery import Reading, photos_likelihood
 from rules.survival import GRID_STEPS, AliveOdds
 
 
 class Evidence(Protocol):
-    """Anything seen or tested of one spot. A measured picture takes its place here when pictures are measured."""
+    """Anything seen, measured or tested of one spot."""
 
     def likelihood(self) -> tuple[float, ...]:
         """How likely this would be reported at each alive fraction 0.00 ... 1.00; all alike says nothing."""
@@ -60,6 +61,19 @@ class StillBare:
     def likelihood(self) -> tuple[float, ...]:
         """Source: `still_bare_likelihood`, expert judgement."""
         return still_bare_likelihood(self.warm_days)
+
+
+@dataclass(frozen=True, slots=True)
+class Cover:
+    """All photos of one spot together, as one piece. It takes the place of `StillBare`: both would count the same green
+    twice.
+    """
+
+    readings: tuple[Reading, ...]
+
+    def likelihood(self) -> tuple[float, ...]:
+        """Late starters counted in, so four silent warm weeks say little. Source: `photos_likelihood`."""
+        return photos_likelihood(self.readings)
 
 
 @dataclass(frozen=True, slots=True)

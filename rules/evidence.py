@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from math import comb
 
 from rules.errors import NotEnoughData, require_range
@@ -43,6 +44,35 @@ def pot_test_likelihood(alive: int, total: int, weeks: int) -> tuple[float, ...]
         return comb(total, alive) * green**alive * (1 - green) ** (total - alive)
 
     return tuple(at(step / GRID_STEPS) for step in range(GRID_STEPS + 1))
+
+
+def plug_interval(alive: int, total: int) -> tuple[float, float]:
+    """The share of all such plugs that may live, after `alive` of `total` did: lowest and highest fraction.
+
+    Exact: whatever the true share is, the interval holds it 95 times in 100 or more. None of six alive still leaves
+    room for nearly half. It takes the count as it is; what a plug hides in its first weeks is in `pot_test_likelihood`.
+
+    Source: Clopper and Pearson 1934. Checked against an independent beta distribution in tests/rules/test_evidence.py.
+    """
+    require_range("total", total, 1, 1000, "plugs")
+    require_range("alive", alive, 0, total, "plugs")
+    tail = (1 - facts.PLUG_INTERVAL_PROBABILITY.value) / 2
+
+    def at_most(count: int, fraction: float) -> float:
+        return sum(comb(total, n) * fraction**n * (1 - fraction) ** (total - n) for n in range(count + 1))
+
+    low = 0.0 if alive == 0 else _where(lambda fraction: 1 - at_most(alive - 1, fraction) >= tail)
+    high = 1.0 if alive == total else _where(lambda fraction: at_most(alive, fraction) <= tail)
+    return low, high
+
+
+def _where(holds: Callable[[float], bool]) -> float:
+    """The fraction from which on something holds, by halving."""
+    low, high = 0.0, 1.0
+    while high - low > 1e-9:
+        middle = (low + high) / 2
+        low, high = (low, middle) if holds(middle) else (middle, high)
+    return (low + high) / 2
 
 
 def still_bare_likelihood(warm_days: int) -> tuple[float, ...]:

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from enum import StrEnum
 
 from rules.errors import require_range
 from rules.facts import evidence as evidence_facts
 from rules.facts import season as season_facts
+from rules.recovery_state import Recovery, RecoveryState
 from rules.season import Season
 
 
@@ -24,12 +25,17 @@ class Verdict(StrEnum):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SpotEvidence:
-    """The newest evidence of one spot. Fractions 0..1; None where nothing was reported."""
+    """The newest evidence of one spot. Fractions 0..1; None where nothing was reported.
+
+    green_fraction : by eye; passed over where there are measured photos
+    recovery : what the measured photos say, where there are any
+    """
 
     green_fraction: float | None = None
     plugs_alive: int | None = None
     plugs_total: int | None = None
     plug_weeks: int | None = None
+    recovery: Recovery | None = None
 
     @property
     def plug_fraction(self) -> float | None:
@@ -54,10 +60,13 @@ def verdict_on(day: date, season: Season, seen: SpotEvidence, lost_probability: 
     everything known together has to say so too: `lost_probability`, 0..1, that next to nothing there is alive.
     Green that is still thin on the judging day is part of a lawn, not a lawn that is back.
     A few live plugs among many are no verdict: the spot is tested again until 70 warm days have passed.
+    Where photos were measured, what they say together (`recovery_state.py`) takes the place of the green seen by eye.
 
     Source: rules/facts/season.py and evidence.py (expert judgement; extension counsels patience without a day count).
     """
     require_range("lost_probability", lost_probability, 0.0, 1.0, "")
+    if seen.recovery is not None:
+        return _by_photos(day, season, seen, seen.recovery, lost_probability)
     alive = _by_signs_of_life(seen)
     if alive is Verdict.COMING_BACK and day >= season.judging_on and _is_thin(seen):
         return Verdict.PARTLY_BACK
@@ -74,6 +83,38 @@ def verdict_on(day: date, season: Season, seen: SpotEvidence, lost_probability: 
         return Verdict.PARTLY_BACK if green else Verdict.TEST_AGAIN
     is_likely = lost_probability >= season_facts.LIKELY_DEAD_PROBABILITY.value
     return Verdict.LIKELY_DEAD if is_likely and (seen.pot_test_failed or is_late) else Verdict.TEST_AGAIN
+
+
+def _by_photos(day: date, season: Season, seen: SpotEvidence, recovery: Recovery, lost_probability: float) -> Verdict:
+    """The same gates; what grows, stalls or stays bare comes from all photos together."""
+    surely = replace(seen, green_fraction=_sure_green_fraction(recovery), recovery=None)
+    measured = replace(seen, green_fraction=_green_fraction(recovery), recovery=None)
+    alive = _by_signs_of_life(surely)
+    if alive is not None:
+        is_partly = alive is Verdict.COMING_BACK and day >= season.judging_on and _is_thin(measured)
+        return Verdict.PARTLY_BACK if is_partly else alive
+    if day < season.judging_on:
+        return Verdict.TEST_AGAIN if day >= season.test_again_on else Verdict.TOO_EARLY
+    is_late = day >= season.likely_dead_on
+    is_bare = _green_fraction(recovery) < season_facts.LIKELY_DEAD_GREEN_FRACTION.value
+    if recovery.state is RecoveryState.STALLED or (seen.plug_fraction and not is_bare):
+        return Verdict.PARTLY_BACK
+    if seen.plug_fraction or not is_bare:
+        return Verdict.PARTLY_BACK if is_late else Verdict.TEST_AGAIN
+    is_likely = lost_probability >= season_facts.LIKELY_DEAD_PROBABILITY.value
+    is_dead = recovery.state is RecoveryState.LIKELY_DEAD and (seen.pot_test_failed or is_late)
+    return Verdict.LIKELY_DEAD if is_likely and is_dead else Verdict.TEST_AGAIN
+
+
+def _green_fraction(recovery: Recovery) -> float:
+    return recovery.trend.cover_now.middle_percent / 100
+
+
+def _sure_green_fraction(recovery: Recovery) -> float:
+    """The green that counts as a sign of life on any day: all of it where it grows, else what is there for sure."""
+    if recovery.state in (RecoveryState.RECOVERED, RecoveryState.RECOVERING):
+        return max(_green_fraction(recovery), evidence_facts.GREEN_COMING_BACK_FRACTION.value)
+    return 0.0 if recovery.state is RecoveryState.STALLED else recovery.trend.cover_now.low_percent / 100
 
 
 def _is_thin(seen: SpotEvidence) -> bool:

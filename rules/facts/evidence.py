@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from rules.facts.fact import Fact, Source
-from rules.facts.sources import EXPERT_JUDGEMENT
+from rules.facts.sources import CLOPPER_PEARSON_1934, EXPERT_JUDGEMENT
 
 RUNNER_LOOK = Source(
     key="runner-look",
@@ -76,6 +76,7 @@ POT_PLUGS_ADVISED = Fact(
 )
 POT_KEEP_FRACTION = Fact(value=0.7, unit="fraction of plugs", low=0.5, high=0.8, source=EXPERT_JUDGEMENT)
 POT_REPAIR_FRACTION = Fact(value=0.3, unit="fraction of plugs", low=0.2, high=0.4, source=EXPERT_JUDGEMENT)
+PLUG_INTERVAL_PROBABILITY = Fact(value=0.95, unit="probability", low=0.9, high=0.99, source=CLOPPER_PEARSON_1934)
 WEEDY_GREEN_KEPT_FRACTION = Fact(
     value=0.5, unit="fraction of the green seen", low=0.2, high=0.8, source=EXPERT_JUDGEMENT, note="with weeds in it"
 )

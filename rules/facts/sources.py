@@ -215,3 +215,29 @@ UF_COLD_DAMAGE = Source(
     title="Cold damage to turf",
     where="gardeningsolutions.ifas.ufl.edu/new/lawns/lawn-care/cold-damage-to-turf.html",
 )
+
+
+# --- recovery seen in pictures ---------------------------------------------------------------------------------------
+
+KARCHER_2005 = Source(
+    key="karcher-2005",
+    who="Karcher, Richardson, Landreth, McCalla",
+    title="Recovery of bermudagrass from divots, photographed until it closed and told as days to half cover",
+    where="Applied Turfgrass Science, doi 10.1094/ATS-2005-0117-01-RS",
+    year=2005,
+)
+WRIGHT_2017 = Source(
+    key="wright-2017",
+    who="Wright et al. (author from memory)",
+    title="Statistical design and analysis for plant cover studies with multiple sources of observation errors: at "
+    "least three visits pay off",
+    where="acemap.info/paper/307611064",
+    year=2017,
+)
+CLOPPER_PEARSON_1934 = Source(
+    key="clopper-pearson-1934",
+    who="Clopper, Pearson",
+    title="The use of confidence or fiducial limits illustrated in the case of the binomial",
+    where="Biometrika 26:404-413",
+    year=1934,
+)

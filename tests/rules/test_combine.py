@@ -7,12 +7,13 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from numpy.polynomial import Polynomial
 from scipy.stats import beta
 
 from rules.combine import (
+    Cover,
     Direction,
     Evidence,
     OperatorFinding,
@@ -26,6 +27,7 @@ from rules.errors import NotEnoughData, OutOfRange
 from rules.evidence import sign_codes
 from rules.facts import evidence as facts
 from rules.grasses import GrassCode
+from rules.recovery import Reading
 from rules.survival import GRID_STEPS, AliveOdds
 from tests.rules.outcomes import COLLEGE_STATION_1968, told_odds
 
@@ -37,12 +39,16 @@ pieces = st.one_of(
         lambda total: st.builds(PotTest, alive=st.integers(0, total), total=st.just(total), weeks=st.integers(2, 8))
     ),
     st.integers(0, 100).map(StillBare),
+    st.lists(st.tuples(st.integers(0, 90), st.integers(0, 99)), min_size=1, max_size=3).map(
+        lambda rows: Cover(tuple(Reading(warm_days=day, cover_percent=cover) for day, cover in rows))
+    ),
     st.booleans().map(PullTest),
     st.builds(OperatorFinding, alive_fraction=st.floats(0, 1), sd_fraction=st.floats(0.05, 0.3)),
 )
 
 
 @given(st.lists(pieces, max_size=5), st.randoms())
+@settings(deadline=None)
 def test_the_order_of_evidence_does_not_matter(given_pieces: list[Evidence], chance: object) -> None:
     """Exactly the same odds, whatever came first."""
     shuffled = list(given_pieces)
@@ -100,6 +106,7 @@ def test_a_pot_test_read_early_says_less_against_life_and_more_for_it() -> None:
 
 
 @given(st.lists(pieces, max_size=4), st.booleans())
+@settings(deadline=None)
 def test_a_pull_proves_nothing(others: list[Evidence], lifts: bool) -> None:
     """Easy lifting or firm holding leaves the odds as they were, whatever else is known."""
     without, told = combine(EVEN, others), combine(EVEN, [*others, PullTest(lifts)])
@@ -135,6 +142,7 @@ def test_what_moved_the_odds_is_told_with_before_and_after() -> None:
 
 
 @given(st.lists(pieces, max_size=5))
+@settings(deadline=None)
 def test_each_piece_has_one_effect_and_what_says_nothing_has_none(given_pieces: list[Evidence]) -> None:
     """As many effects as different pieces, strongest first; without evidence the odds are those of the cold."""
     told = combine(EVEN, given_pieces)

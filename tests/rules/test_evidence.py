@@ -7,10 +7,12 @@ import math
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from scipy.stats import beta, binom, binomtest
 
 from rules.combine import Sign, combine
 from rules.errors import NotEnoughData, OutOfRange
 from rules.evidence import (
+    plug_interval,
     pot_test_likelihood,
     sign_codes,
     sign_likelihood,
@@ -98,3 +100,41 @@ def test_impossible_counts_are_refused() -> None:
     for alive, total, weeks in ((7, 6, 4), (0, 0, 4), (0, 6, 1)):
         with pytest.raises(OutOfRange):
             pot_test_likelihood(alive, total, weeks)
+
+
+counts = st.integers(1, 60).flatmap(lambda total: st.tuples(st.integers(0, total), st.just(total)))
+
+
+@given(counts)
+def test_the_share_of_live_plugs_has_the_exact_interval(counted: tuple[int, int]) -> None:
+    """Clopper and Pearson 1934, from two independent places: quantiles of the beta, and a test turned over."""
+    alive, total = counted
+    low, high = plug_interval(alive, total)
+    turned = binomtest(alive, total).proportion_ci(0.95, method="exact")
+
+    assert (low, high) == pytest.approx((turned.low, turned.high), abs=1e-7)
+    assert low == pytest.approx(beta.ppf(0.025, alive, total - alive + 1) if alive else 0, abs=1e-7)
+    assert low <= alive / total <= high
+
+
+@pytest.mark.parametrize("share", [0.02, 0.1, 0.3, 0.5, 0.8, 0.97])
+@pytest.mark.parametrize("total", [4, 6, 10, 25])
+def test_it_holds_the_true_share_95_times_in_100_or_more(share: float, total: int) -> None:
+    """Whatever the share is: the chances of all counts whose interval holds it."""
+    held = sum(
+        binom.pmf(alive, total, share)
+        for alive in range(total + 1)
+        if plug_interval(alive, total)[0] <= share <= plug_interval(alive, total)[1]
+    )
+
+    assert held >= 0.95 - 1e-9
+
+
+def test_none_of_six_plugs_still_leaves_room_for_nearly_half() -> None:
+    """More plugs narrow it; all and none mirror each other."""
+    assert plug_interval(0, 6)[1] == pytest.approx(0.459, abs=0.001)
+    assert plug_interval(6, 6)[0] == pytest.approx(1 - plug_interval(0, 6)[1])
+    assert plug_interval(0, 12)[1] < plug_interval(0, 6)[1]
+    for alive, total in ((7, 6), (-1, 6), (0, 0)):
+        with pytest.raises(OutOfRange):
+            plug_interval(alive, total)

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date, timedelta
 
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from rules.grasses import GrassCode
+from rules.recovery import Reading
+from rules.recovery_state import Standing, recovery_of
 from rules.season import season_of
 from rules.verdict import SpotEvidence, Verdict, verdict_on
 
@@ -95,3 +98,70 @@ def test_thin_green_on_the_judging_day_is_only_partly_back() -> None:
     assert verdict_on(SEASON.judging_on, SEASON, SpotEvidence(green_fraction=0.5)) is Verdict.COMING_BACK
     tested = SpotEvidence(green_fraction=0.1, plugs_alive=6, plugs_total=6, plug_weeks=4)
     assert verdict_on(SEASON.judging_on, SEASON, tested) is Verdict.COMING_BACK
+
+
+# --- with measured photos --------------------------------------------------------------------------------------------
+
+BARE_WEEKS = (1, 0, 2, 0.5, 1, 0, 1, 0.5, 0, 1, 0.5, 1, 0, 0.5, 1)
+
+
+def by_photos(*covers_percent: float, **known: bool) -> SpotEvidence:
+    """Weekly photos from the first warm day on; the eye says the contrary and is passed over."""
+    readings = [Reading(warm_days=7.0 * at, cover_percent=each) for at, each in enumerate(covers_percent)]
+    return SpotEvidence(green_fraction=0.0, recovery=recovery_of(readings, Standing(**known)))
+
+
+def test_photos_take_the_place_of_the_green_seen_by_eye() -> None:
+    """What grows is coming back at once; after the judging day thin green is partly back; 40 % is a sign of life."""
+    growing = by_photos(4, 7, 10, 15, 22)
+
+    assert verdict_on(SEASON.test_again_on, SEASON, growing) is Verdict.COMING_BACK
+    assert verdict_on(SEASON.judging_on, SEASON, growing) is Verdict.PARTLY_BACK
+    assert verdict_on(SEASON.judging_on, SEASON, by_photos(9, 15, 24, 36, 50)) is Verdict.COMING_BACK
+    assert verdict_on(SEASON.warm_soil_on, SEASON, by_photos(40)) is Verdict.COMING_BACK
+    stalled = by_photos(20, 18, 21, 19, 20, 20, 19)
+    assert verdict_on(SEASON.judging_on, SEASON, stalled) is Verdict.PARTLY_BACK
+
+
+def test_bare_photos_wait_for_their_dates_and_tests() -> None:
+    """Dead on photos alone only from 70 warm days, with a failed pot test from the judging day; odds must agree."""
+    bare = by_photos(*BARE_WEEKS, judging_day_passed=True)
+
+    assert verdict_on(SEASON.test_again_on, SEASON, by_photos(*BARE_WEEKS[:5])) is Verdict.TEST_AGAIN
+    assert verdict_on(SEASON.judging_on, SEASON, bare) is Verdict.TEST_AGAIN
+    assert verdict_on(SEASON.likely_dead_on, SEASON, bare) is Verdict.LIKELY_DEAD
+    assert verdict_on(SEASON.likely_dead_on, SEASON, bare, 0.3) is Verdict.TEST_AGAIN
+    tested = by_photos(*BARE_WEEKS[:8], judging_day_passed=True, pot_test_failed=True)
+    failed = replace(tested, plugs_alive=0, plugs_total=6, plug_weeks=4)
+    assert verdict_on(SEASON.judging_on, SEASON, failed) is Verdict.LIKELY_DEAD
+    held = by_photos(*BARE_WEEKS, judging_day_passed=True, neighbour_accelerating=True)
+    assert verdict_on(SEASON.likely_dead_on, SEASON, held) is Verdict.TEST_AGAIN
+
+
+def test_one_bare_photo_is_no_series() -> None:
+    """However late it is."""
+    assert verdict_on(SEASON.likely_dead_on + 20 * DAY, SEASON, by_photos(0)) is Verdict.TEST_AGAIN
+
+
+@given(
+    st.lists(st.floats(0, 100), min_size=1, max_size=12),
+    st.integers(-60, 100),
+    st.booleans(),
+    st.booleans(),
+    st.none() | st.integers(0, 6),
+)
+@settings(max_examples=60, deadline=None)
+def test_photos_open_no_gate_early(
+    covers_percent: list[float], offset: int, failed: bool, judged: bool, alive: int | None
+) -> None:
+    """Whatever the photos show and the caller claims: no "likely dead" before the day, or where a plug lives."""
+    seen = by_photos(*covers_percent, judging_day_passed=judged, pot_test_failed=failed)
+    seen = replace(seen, plugs_alive=alive, plugs_total=6 if alive is not None else None, plug_weeks=4)
+    day = SEASON.judging_on + offset * DAY
+
+    if verdict_on(day, SEASON, seen) is Verdict.LIKELY_DEAD:
+        assert day >= SEASON.judging_on
+        assert not alive
+        assert seen.pot_test_failed or day >= SEASON.likely_dead_on
+        assert seen.recovery is not None
+        assert seen.recovery.trend.cover_now.middle_percent < 3

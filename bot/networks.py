@@ -27,6 +27,8 @@ from bot.words import Words
 if TYPE_CHECKING:
     from starlette.routing import Route
 
+    from bot.photos.intake import PhotoIntake
+
 log = logging.getLogger(__name__)
 
 Listen = Callable[[Intake], Coroutine[Any, Any, None]]
@@ -84,32 +86,41 @@ class Door:
 
 
 @asynccontextmanager
-async def open_networks(settings: Settings, words: Words, clock: Clock, door: Door) -> AsyncIterator[list[Network]]:
-    """The networks the settings ask for, until the end of the block. Raises `SettingsError` for what cannot be used."""
+async def open_networks(
+    settings: Settings, words: Words, clock: Clock, door: Door, photos: PhotoIntake
+) -> AsyncIterator[list[Network]]:
+    """The networks the settings ask for, until the end of the block. Raises `SettingsError` for what cannot be used.
+
+    `photos` opens the pictures of all of them, so that together they take no more processes than one would.
+    """
     from contextlib import AsyncExitStack
 
     async with AsyncExitStack() as stack:
         networks = []
         if settings.telegram_token:
-            networks.append(await _telegram(settings, words, clock, stack.enter_async_context))
+            networks.append(await _telegram(settings, words, clock, photos, stack.enter_async_context))
         if settings.sms != "off":
-            networks.append(await _sms(settings, words, clock, door, stack.enter_async_context))
+            networks.append(await _sms(settings, words, clock, door, photos, stack.enter_async_context))
         yield networks
 
 
-async def _telegram(settings: Settings, words: Words, clock: Clock, enter: Callable) -> Network:  # type: ignore[type-arg]
+async def _telegram(
+    settings: Settings,
+    words: Words,
+    clock: Clock,
+    photos: PhotoIntake,
+    enter: Callable,  # type: ignore[type-arg]
+) -> Network:
     from bot.channels.telegram.channel import TelegramChannel
     from bot.channels.telegram.client import TelegramClient
     from bot.channels.telegram.inlet import TelegramInlet
     from bot.channels.telegram.polling import poll
     from bot.channels.telegram.webhook import secret_of, webhook
     from bot.charts.desk import ChartDesk
-    from bot.photos.intake import PhotoIntake
     from bot.store.store import photo_folder
 
     token, is_called = settings.telegram_token, settings.telegram_listen == "webhook"
     client = await enter(TelegramClient(token, server=settings.telegram_api, connections=TELEGRAM_IN_FLIGHT + 2))
-    photos = PhotoIntake()
     menu = [(name, words.text(text(f"telegram-menu-{name}"))) for name in TELEGRAM_MENU]
 
     async def listen(intake: Intake) -> None:
@@ -126,10 +137,9 @@ async def _telegram(settings: Settings, words: Words, clock: Clock, enter: Calla
 
         return [Route(TELEGRAM_PATH, webhook(token, intake, clock), methods=["POST"])] if is_called else ()
 
-    limits = Limits(units=TELEGRAM_A_SECOND, window_seconds=1.0, gap_of=_telegram_gap)
     return Network(
         channel=TelegramChannel(client, words, ChartDesk(words), photo_folder(settings.data)),
-        terms=Terms(in_flight=TELEGRAM_IN_FLIGHT, limits=limits),
+        terms=TELEGRAM_TERMS,
         inlet_of=lambda store: TelegramInlet(client, photos, store.files, clock),
         listen=listen,
         routes_of=routes_of,
@@ -139,6 +149,12 @@ async def _telegram(settings: Settings, words: Words, clock: Clock, enter: Calla
 def _telegram_gap(address: str) -> float:
     """Seconds between two messages to one chat; groups have numbers below zero."""
     return TELEGRAM_GROUP_SECONDS if address.startswith("-") else TELEGRAM_CHAT_SECONDS
+
+
+TELEGRAM_TERMS = Terms(
+    in_flight=TELEGRAM_IN_FLIGHT,
+    limits=Limits(units=TELEGRAM_A_SECOND, window_seconds=1.0, gap_of=_telegram_gap),
+)
 
 
 async def until_done(ask: Callable[[], Coroutine[Any, Any, None]]) -> None:
@@ -157,14 +173,19 @@ async def until_done(ask: Callable[[], Coroutine[Any, Any, None]]) -> None:
             return
 
 
-async def _sms(settings: Settings, words: Words, clock: Clock, door: Door, enter: Callable) -> Network:  # type: ignore[type-arg]
+async def _sms(
+    settings: Settings,
+    words: Words,
+    clock: Clock,
+    door: Door,
+    photos: PhotoIntake,
+    enter: Callable,  # type: ignore[type-arg]
+) -> Network:
     from bot.channels.sms.channel import SmsChannel
     from bot.channels.sms.inlet import PictureRules, Pictures, SmsInlet
-    from bot.photos.intake import PhotoIntake
 
     hosts = frozenset(host.strip().lower() for host in settings.sms_picture_hosts.split(",") if host.strip())
     pictures = await enter(Pictures(PictureRules(hosts=hosts)))
-    photos = PhotoIntake()
     transport, routes_of = await _transport(settings, clock, door, enter)
     limits = Limits(
         units=settings.sms_a_minute,

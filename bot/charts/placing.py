@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
@@ -87,6 +87,25 @@ def best_spot(taken: Taken, spots: Iterable[Spot], inside: Box, tenth_covered_px
 
     open_ones = (spot for spot in spots if spot.box.within(inside) and not taken.holds_label(spot.box))
     return min(open_ones, key=cost, default=None)
+
+
+def beside(
+    dot: tuple[float, float], size: tuple[int, int], others: Sequence[tuple[float, float]], *, is_over: bool
+) -> Iterator[Spot]:
+    """Places around a dot, the nearer the better: first under it (or over it), then aslant, then at its sides.
+
+    One that is far off, or as near to another dot, would be taken for another line's.
+    """
+    (x, y), (width, height) = dot, size
+    first = -1 if is_over else 1
+    ways = ((0, first), (1, first), (-1, first), (1, 0), (-1, 0), (0, -first), (1, -first), (-1, -first))
+    for away in range(11, 120, 6):
+        for order, (across, down) in enumerate(ways):
+            left = round(x - width / 2 + across * (width / 2 + away * (0.6 if down else 1)))
+            top = round(y - height / 2 + down * (height / 2 + away))
+            box = Box(left, top, left + width, top + height)
+            is_nearer_another = any(box.off(*other) < box.off(x, y) + 4 for other in others)
+            yield Spot(box, away + 2 * max(away - 30, 0) + 3 * order + 60 * is_nearer_another)
 
 
 def pushed_apart(wanted: Sequence[float], lengths: Sequence[float], low: float, high: float) -> list[float]:

@@ -1,6 +1,6 @@
 """A sheet of 720 x 640 px to draw on: text and lines by pixel from the upper left corner, measured as they stand.
 
-The only other module that loads the plotting library is `trace_figure`.
+The only other modules that load the plotting library are `trace_figure` and `cover_figure`.
 """
 
 from __future__ import annotations
@@ -31,7 +31,7 @@ WIDTH, HEIGHT = 720, 640
 PAPER, INK = "#fffdf7", "#1f2b25"
 LINE_GAP = 1.16  # from one line of a text to the next, in letter sizes
 COLOURS = 128  # in the file: half its size, and no eye sees it
-_GLUED = re.compile(r"\([^)]*\)|\d (?:°|in\b|cm\b)")  # what a line break would tear apart
+_GLUED = re.compile(r"\([^)]*\)|\d (?:°|%|in\b|cm\b)")  # what a line break would tear apart
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -71,6 +71,11 @@ class Sheet:
         if look.halo:
             written.set_path_effects([withStroke(linewidth=points(6), foreground=look.halo)])
         self.texts[name] = written
+
+    def stand(self, name: str, y: float) -> None:
+        """Let a text of one line stand at a height: hung up by their tops, those with a "p" hang higher than others."""
+        self.texts[name].set_verticalalignment("baseline")
+        self.texts[name].set_y(1 - y / HEIGHT)
 
     def line(self, start: tuple[float, float], end: tuple[float, float], colour: Colour) -> None:
         """A thin straight line, which is then taken."""

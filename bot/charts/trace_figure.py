@@ -6,7 +6,6 @@ right ends, pushed apart; figures and the name of the shaded ground go where lea
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import timedelta
 
@@ -16,7 +15,7 @@ from babel.dates import format_date
 from matplotlib.axes import Axes
 from numpy.typing import ArrayLike, NDArray
 
-from bot.charts.placing import Box, Spot, best_spot, pushed_apart
+from bot.charts.placing import Box, Spot, beside, best_spot, pushed_apart
 from bot.charts.sheet import HEIGHT, PAPER, WIDTH, Look, Sheet, dashes, lines_px, mixed, points
 from bot.charts.trace import TraceWords
 from bot.talk.chart import TraceChart
@@ -290,25 +289,6 @@ class TraceFigure:
         if spot:
             self.sheet.write("suffers", (spot.box.left, spot.box.top), texts[spot], ZONE_NAME)
             self.sheet.taken.add_label(spot.box, 6)
-
-
-def beside(
-    dot: tuple[float, float], size: tuple[int, int], others: list[tuple[float, float]], *, is_over: bool
-) -> Iterator[Spot]:
-    """Places around a dot, the nearer the better: first under it (or over it), then aslant, then at its sides.
-
-    One that is far off, or as near to another dot, would be taken for another line's.
-    """
-    (x, y), (width, height) = dot, size
-    first = -1 if is_over else 1
-    ways = ((0, first), (1, first), (-1, first), (1, 0), (-1, 0), (0, -first), (1, -first), (-1, -first))
-    for away in range(11, 120, 6):
-        for order, (across, down) in enumerate(ways):
-            left = round(x - width / 2 + across * (width / 2 + away * (0.6 if down else 1)))
-            top = round(y - height / 2 + down * (height / 2 + away))
-            box = Box(left, top, left + width, top + height)
-            is_nearer_another = min(box.off(*other) for other in others) < box.off(x, y) + 4
-            yield Spot(box, away + 2 * max(away - 30, 0) + 3 * order + 60 * is_nearer_another)
 
 
 def ticks(low: float, high: float, *, metric: bool) -> list[float]:

@@ -1,11 +1,14 @@
-"""The words in and beside the picture of a freeze, from the catalogues."""
+"""The words in the pictures and beside them, from the catalogues."""
 
 from __future__ import annotations
 
+from bot.charts.cover import RUNGS_PERCENT, CoverWords
 from bot.charts.trace import TraceWords
 from bot.talk.chart import Reach, TraceChart, alt_values
-from bot.talk.messages import TemperatureC, Text, text
+from bot.talk.cover_chart import CoverChange, CoverChart
+from bot.talk.messages import Day, Number, TemperatureC, Text, text
 from bot.talk.telling_chart import alt_of, crown_of, snow_of
+from bot.talk.telling_cover_chart import percent_of, range_of
 from bot.words import Words
 
 _FINDINGS = {
@@ -13,6 +16,13 @@ _FINDINGS = {
     Reach.MAYBE: "chart-finding-maybe",
     Reach.CLEAR: "chart-finding-clear",
 }
+_COVER_FINDINGS = {
+    CoverChange.FIRST: "chart-cover-finding-first",
+    CoverChange.UNCLEAR: "chart-cover-finding-unclear",
+    CoverChange.GREENER: "chart-cover-finding-greener",
+    CoverChange.BROWNER: "chart-cover-finding-browner",
+}
+_DAYS_PER_WEEK = 7
 
 
 def trace_words(chart: TraceChart, words: Words, *, language: str, metric: bool) -> TraceWords:
@@ -44,3 +54,28 @@ def trace_words(chart: TraceChart, words: Words, *, language: str, metric: bool)
 def alt_text(chart: TraceChart, words: Words, *, language: str, metric: bool) -> str:
     """What is read out in place of the picture, in about 350 characters."""
     return words.text(alt_of(chart, metric=metric), language=language, metric=metric)
+
+
+def cover_words(chart: CoverChart, words: Words, *, language: str) -> CoverWords:
+    """What stands in the picture of a spot's green, in the reader's language. It has no units but percent and days."""
+
+    def told(message: Text) -> str:
+        return words.text(message, language=language)
+
+    later, judging_on, is_alone = chart.later, chart.judging_on, chart.change is CoverChange.FIRST
+    weeks = max(round((later.on - chart.last.on).days / _DAYS_PER_WEEK), 1) if later else 0
+    finding = text(_COVER_FINDINGS[chart.change], first=percent_of(chart.first.percent), last=range_of(chart.last))
+    judging = text("chart-cover-judging", day=Day(judging_on, chart.judging_is_about)) if judging_on else None
+    return CoverWords(
+        title=told(text("chart-cover-title")),
+        finding=told(finding),
+        photo=told(text("chart-cover-photo")),
+        other=told(text("chart-cover-other")),
+        trend=told(text("chart-cover-trend")),
+        later=told(text("chart-cover-later", weeks=Number(weeks))),
+        judging=told(judging) if judging else "",
+        first_figure="" if is_alone else told(percent_of(chart.first.percent)),
+        last_figure=told(percent_of(chart.last.percent)),
+        later_figure=told(percent_of(later.percent)) if later else "",
+        rungs=tuple(told(percent_of(each)) for each in RUNGS_PERCENT),
+    )

@@ -11,6 +11,7 @@ from bot.channels.web import WebChannel, serve, web_app
 from bot.commands.weather_jobs import weather_jobs
 from bot.conversation import real_talk, warm_up
 from bot.networks import Door, Network, open_networks
+from bot.photos.intake import PhotoIntake
 from bot.settings import Settings
 from bot.talk.case import Homeowner
 from bot.talk.effects import Say
@@ -28,11 +29,11 @@ WEB_TERMS = Terms(in_flight=64)
 
 async def serve_here(settings: Settings) -> None:
     """Run until told to stop (Ctrl-C or SIGTERM)."""
-    words, page, door = Words(), WebChannel(), Door()
+    words, page, door, photos = Words(), WebChannel(), Door(), PhotoIntake()
     weather, clock = LivingBook(settings.data), clock_for(settings)
     jobs = weather_jobs(settings, weather, clock)
     async with (
-        open_networks(settings, words, clock, door) as networks,
+        open_networks(settings, words, clock, door, photos) as networks,
         running(
             settings,
             clock,
@@ -48,7 +49,7 @@ async def serve_here(settings: Settings) -> None:
         hearing = [group.create_task(network.listen(house.intake)) for network in networks if network.listen]
         routes = [route for network in networks for route in network.routes_of(house.intake)]
         await serve(
-            web_app(house, words, page, routes),
+            web_app(house, words, page, routes, photos=photos),
             settings,
             channel=page,
             until=until_told_to_stop(),

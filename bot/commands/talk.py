@@ -80,12 +80,15 @@ def _read(name: str) -> bytes | None:
 
 
 async def _opened(application: Application, content: bytes) -> Incoming:
-    from bot.photos.intake import Refused, open_photo  # Pillow is only imported when a photo comes
+    from bot.photos.intake import PhotoIntake, Refused, Wanted
+    from bot.talk.cover import cover_seen
+    from rules.cover_reading import Upload
 
-    opened = await asyncio.to_thread(open_photo, content)
+    opened = await PhotoIntake().open(content, Wanted(upload=Upload.FILE))
     if isinstance(opened, Refused):
         return PhotoRefused(reason=opened.reason)
-    return SentPhoto(photo_id=application.store.files.keep(opened.jpeg, application.clock.now()))
+    photo_id = application.store.files.keep(opened.jpeg, application.clock.now())
+    return SentPhoto(photo_id=photo_id, cover=cover_seen(opened.reading))
 
 
 async def _hand_in(application: Application, incoming: Incoming) -> None:

@@ -20,7 +20,7 @@ from pydantic import ConfigDict, Field, TypeAdapter, ValidationError
 from pydantic_core import PydanticSerializationError
 
 from bot.errors import StoreError
-from bot.talk import case, incoming, ports
+from bot.talk import case, chart, cover, cover_chart, incoming, ports
 from bot.talk.case import CASE_VERSION, Answer, AnswerValue, Homeowner
 from bot.talk.incoming import Incoming
 from bot.talk.ports import Rendered, Upgrade
@@ -29,6 +29,7 @@ from bot.talk.ports import Rendered, Upgrade
 @cache
 def _homeowners() -> TypeAdapter[Homeowner]:
     _forbid_unknown_fields(case)
+    _forbid_unknown_fields(cover)
     _tell_answers_by_kind()
     return TypeAdapter(Homeowner)
 
@@ -41,7 +42,8 @@ def _incomings() -> TypeAdapter[Incoming]:
 
 @cache
 def _rendereds() -> TypeAdapter[Rendered]:
-    _forbid_unknown_fields(ports)
+    for module in (ports, chart, cover_chart):
+        _forbid_unknown_fields(module)
     return TypeAdapter(Rendered)
 
 

@@ -71,7 +71,7 @@ def lawn_view(case: Case, known: Known) -> LawnView:
     grass_tolerance = tolerance(code, cultivar)
     possible = possible_grasses(case) if is_guess else (code,)
     tolerances = {each: grass_tolerance if each is code else tolerance(each, None) for each in possible}
-    views = tuple(_spot_view(case, known, spot, code, tolerances) for spot in answers.spots(case))
+    views = tuple(_spot_view(case, known, spot, code, season, tolerances) for spot in answers.spots(case))
     return LawnView(
         code=code,
         cultivar=cultivar,
@@ -225,7 +225,7 @@ def cold_told(case: Case, known: Known) -> ColdTold:
 
 
 def _spot_view(
-    case: Case, known: Known, spot: str, code: GrassCode, tolerances: Mapping[GrassCode, Tolerance]
+    case: Case, known: Known, spot: str, code: GrassCode, season: Season, tolerances: Mapping[GrassCode, Tolerance]
 ) -> SpotView:
     """One spot. Where the grass is a guess the odds are a mixture over what it may be, each as likely as the others."""
     traits = traits_of(case, spot)
@@ -239,7 +239,7 @@ def _spot_view(
     signs = signs_of(case, spot)
     odds = AliveOdds.mixed([survival(cold, each, known_of, traits) for each, known_of in tolerances.items()])
     top = AliveOdds.mixed([top_survival(cold, each, known_of, traits) for each, known_of in tolerances.items()])
-    combined = combine(odds, pieces_of(case, spot))
+    combined = combine(odds, pieces_of(case, spot, season))
     odds = combined.odds
     top = combine(top, map(Sign, signs)).odds
     half_die_c, sd_dc = effective_lt50_c(cold, code, tolerances[code])

@@ -12,6 +12,8 @@ from datetime import date, datetime
 from enum import StrEnum
 from typing import Literal
 
+from bot.talk.cover import CoverSeen
+
 CASE_VERSION = 1
 
 
@@ -205,8 +207,17 @@ class CheckIn:
     plugs_total: int | None = None
     runners: str | None = None
     photo_id: str | None = None
+    cover: CoverSeen | None = None  # what was measured on the photo; `green` is then the part of it taken as grass
     area_sqft: float | None = None  # the size of the spot, told for its repair
     words: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PhotoInHand:
+    """A photo that was sent, while the spot it shows is still asked for."""
+
+    photo_id: str
+    cover: CoverSeen | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -271,6 +282,7 @@ class Case:
     planned_on: date | None = None  # the day the confirmed plan was worked out from; None before that
     tasks: tuple[Task, ...] = ()
     checkins: tuple[CheckIn, ...] = ()
+    in_hand: tuple[PhotoInHand, ...] = ()
     feeds: tuple[FeedGiven, ...] = ()
     told: tuple[str, ...] = ()  # one-time things already said (the summary, a hint)
     stopped_cutting_on: date | None = None  # brown stem showed: no further lowering this spring

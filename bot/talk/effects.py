@@ -7,7 +7,7 @@ from datetime import date
 from enum import StrEnum
 from typing import Literal
 
-from bot.talk.chart import TraceChart
+from bot.talk.cover_chart import Chart
 from bot.talk.messages import Text
 
 
@@ -44,7 +44,7 @@ class Say:
     steps: int | None = None
     picture: str | None = None
     photos: tuple[str, ...] = ()
-    chart: TraceChart | None = None
+    chart: Chart | None = None
     chart_alt: Text | None = None
     urgency: Urgency = Urgency.REPLY
     kind: Literal["say"] = field(default="say")

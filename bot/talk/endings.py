@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from datetime import date, timedelta
 
-from bot.talk import advice, answers, judging, tasks, telling, telling_plan, troubles
+from bot.talk import advice, answers, judging, photos, tasks, telling, telling_plan, troubles
 from bot.talk.asking import is_yes
 from bot.talk.case import (
     Case,
@@ -18,7 +18,7 @@ from bot.talk.case import (
     Standing,
     TaskState,
 )
-from bot.talk.effects import CallPerson, ForgetHomeowner, KeepPhoto
+from bot.talk.effects import CallPerson, ForgetHomeowner
 from bot.talk.errands import is_frost_over, scratch
 from bot.talk.flow import answered_instances
 from bot.talk.followup import open_tasks
@@ -28,7 +28,6 @@ from bot.talk.turn import Turn
 from rules.facts.evidence import WEEDY_GREEN_KEPT_FRACTION
 from rules.facts.feeding import BEFORE_NORMAL_FEED_DAYS, CENTIPEDE_CLOSED_MONTHS
 from rules.feeding import FeedDose, FeedGate, FeedGates, Label, Tier, dose, feeding_tier
-from rules.plan import TaskKind
 
 Ending = Callable[[Turn, SideTalk, Case], None]
 
@@ -358,32 +357,6 @@ def _old_button(turn: Turn, side: SideTalk, told: Case) -> None:
         turn.say(text("change-kept"))
 
 
-def _photo_spot(turn: Turn, side: SideTalk, told: Case) -> None:
-    picked = index_of(answers.code(told, "do_spot")) or 0
-    names = answers.spots(turn.case)
-    spot = names[picked] if picked < len(names) else names[0]
-    keep_photo(turn, side.about[0], spot)
-
-
-def keep_photo(turn: Turn, photo_id: str, spot: str) -> None:
-    """File a photo under a spot, close the picture task it answers, and say how it will be used."""
-    case = turn.case
-    earlier = [c.photo_id for c in case.checkins if c.photo_id and c.spot == spot]
-    task = tasks.photo_task(turn)
-    turn.want(KeepPhoto(photo_id=photo_id, lawn=case.number, spot=spot, on=turn.today))
-    checkin = CheckIn(on=turn.today, spot=spot, task=task.key if task else "", photo_id=photo_id)
-    turn.update_case(checkins=(*case.checkins, checkin))
-    if task is not None:
-        turn.close_task(task.key, TaskState.DONE)
-    where = telling.where_text(spot)
-    if earlier and earlier[0] is not None:
-        turn.say(text("photo-kept-pair", where=where), photos=(earlier[0], photo_id))
-    else:
-        turn.say(text("photo-kept-first", where=where), photos=(photo_id,))
-    if task is not None and task.kind == TaskKind.PHOTO:
-        turn.start_side("green", task.key, spot)
-
-
 def _which_lawn(turn: Turn, side: SideTalk, told: Case) -> None:
     picked = index_of(answers.code(told, "do_lawn"))
     if picked is not None and picked < len(turn.homeowner.lawns):
@@ -414,6 +387,7 @@ ENDINGS: Mapping[str, Ending] = {
     "old_button": _old_button,
     "hours": _hours,
     "change": _change,
-    "photo_spot": _photo_spot,
+    "photo_spot": photos.spot_told,
+    "photo_weeds": photos.weeds_told,
     "which_lawn": _which_lawn,
 }

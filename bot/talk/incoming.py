@@ -6,6 +6,8 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Literal
 
+from bot.talk.cover import CoverSeen
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Arrived:
@@ -41,9 +43,10 @@ class SharedPlace:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SentPhoto:
-    """A photo that was opened safely and stored; `photo_id` is its content hash."""
+    """A photo that was opened safely and stored; `photo_id` is its content hash, `cover` what was measured on it."""
 
     photo_id: str
+    cover: CoverSeen | None = None
     kind: Literal["sent_photo"] = "sent_photo"
 
 

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import timedelta
 
 from bot.talk import advice, answers, tasks, telling, telling_repair
 from bot.talk.case import AreaTold, Case, CheckIn, CountTold, TaskState
 from bot.talk.followup import open_tasks
 from bot.talk.messages import Cover, Day, Number, Share, Text, Value, text
-from bot.talk.seen import spot_evidence
+from bot.talk.seen import MOST_WARM_DAYS, readings_of, recoveries, spot_evidence
 from bot.talk.turn import Turn
 from rules.combine import StillBare, combine
 from rules.facts.evidence import (
@@ -26,7 +27,6 @@ from rules.survival import AliveOdds
 from rules.verdict import SpotEvidence, Verdict, verdict_on
 
 PLUGS_ADVISED = int(POT_PLUGS_ADVISED.value)
-MOST_WARM_DAYS = 365  # more tell nothing new
 _RETURNS = RETURNS_FROM_ALIVE_FRACTION.value
 _SOON = timedelta(days=7)
 _IN_TWO_WEEKS = timedelta(days=14)
@@ -34,13 +34,22 @@ _IN_THREE_WEEKS = timedelta(days=21)
 
 
 def odds_now(turn: Turn, spot: str) -> AliveOdds:
-    """The odds of a spot after the cold, the signs, the pot test, and what stayed bare until today."""
+    """The odds of a spot after the cold, the signs, the pot test, the photos, and what stayed bare until today."""
     view = advice.lawn_view(turn.case, turn.known)
     odds = next(each.odds for each in view.spots if each.name == spot)
     seen = spot_evidence(turn.case, spot)
+    if readings_of(turn.case, spot, view.season):
+        return odds  # they hold the photos, which say all that the bare ground says
     if seen.green_fraction is not None and seen.green_fraction < LIKELY_DEAD_GREEN_FRACTION.value:
         odds = combine(odds, [StillBare(min(view.season.warm_days_by(turn.today), MOST_WARM_DAYS))]).odds
     return odds
+
+
+def evidence_now(turn: Turn, spot: str) -> SpotEvidence:
+    """The newest evidence of a spot, with what its photos say together."""
+    season = advice.lawn_view(turn.case, turn.known).season
+    recovery = recoveries(turn.case, season).get(spot)
+    return replace(spot_evidence(turn.case, spot), recovery=recovery)
 
 
 def green_text(turn: Turn, spot: str, green: float | None) -> Text:
@@ -107,7 +116,7 @@ def judge(turn: Turn, key: str) -> None:
     """Tell the verdict of one spot on this day, and what to do with it."""
     spot = tasks.spot_of(turn.case, turn.task(key))
     season = advice.lawn_view(turn.case, turn.known).season
-    seen = spot_evidence(turn.case, spot)
+    seen = evidence_now(turn, spot)
     lost = odds_now(turn, spot).below_probability(_RETURNS)
     verdict = verdict_on(turn.today, season, seen, lost)
     values: dict[str, Value] = {
@@ -156,12 +165,19 @@ _LATE_TRIES = 2
 
 def _repair_advice(turn: Turn, seen: SpotEvidence) -> Text:
     """What the rules would do with such a spot; the owner chooses."""
-    green, plugs = seen.green_fraction or 0.0, seen.plug_fraction or 0.0
+    green, plugs = _green(seen), seen.plug_fraction or 0.0
     code = advice.lawn_view(turn.case, turn.known).code
     advised = repair_advice(code, 1 - max(green, plugs), _LIVE_PLANTS_PER_SQFT if green > 0 else None)
     if advised.reason is RepairReason.BERMUDA_REFILLS:
         return text("repair-advice-bermuda_refills")
     return text(f"repair-advice-{advised.code}")
+
+
+def _green(seen: SpotEvidence) -> float:
+    """How much is green: by the photos together, else by eye."""
+    if seen.recovery is not None:
+        return seen.recovery.trend.cover_now.middle_percent / 100
+    return seen.green_fraction or 0.0
 
 
 _LIVE_PLANTS_PER_SQFT = 1.0  # what "a few blades" stands for
@@ -180,7 +196,7 @@ def living_area_sqft(turn: Turn) -> float | None:
 def _verdict_now(turn: Turn, spot: str) -> Verdict:
     season = advice.lawn_view(turn.case, turn.known).season
     lost = odds_now(turn, spot).below_probability(_RETURNS)
-    return verdict_on(turn.today, season, spot_evidence(turn.case, spot), lost)
+    return verdict_on(turn.today, season, evidence_now(turn, spot), lost)
 
 
 # --- repair ----------------------------------------------------------------------------------------------------------

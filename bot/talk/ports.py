@@ -12,7 +12,7 @@ from datetime import datetime
 from typing import Protocol
 
 from bot.talk.case import Homeowner
-from bot.talk.chart import TraceChart
+from bot.talk.cover_chart import Chart
 from bot.talk.effects import Effect, Reminder, Say
 from bot.talk.incoming import Incoming
 
@@ -70,7 +70,7 @@ class Rendered:
     picture_alt: str | None = None
     photos: tuple[str, ...] = ()
     metric: bool = False  # in which units the reader is told
-    chart: TraceChart | None = None  # drawn by whoever shows it, in the reader's units; in words: picture_alt
+    chart: Chart | None = None  # drawn by whoever shows it, in the reader's units; in words: picture_alt
 
 
 class Render(Protocol):

@@ -19,9 +19,9 @@ from bot.talk import (
     anytime,
     asking,
     chat,
-    endings,
     errands,
     flow,
+    photos,
     reading,
     tasks,
     telling,
@@ -81,8 +81,9 @@ def _take(turn: Turn, incoming: Incoming, *, is_new: bool) -> None:
             _chose(turn, tokens)
         case SharedPlace(latitude=latitude, longitude=longitude):
             _shared(turn, latitude, longitude)
-        case SentPhoto(photo_id=photo_id):
-            _photo(turn, photo_id)
+        case SentPhoto(photo_id=photo_id, cover=cover):
+            photos.arrived(turn, photo_id, cover)
+            ask_open(turn)
         case PhotoRefused(reason=reason):
             turn.say(text(f"photo-refused-{reason}"))
             ask_open(turn)
@@ -386,7 +387,7 @@ def _switch_to(turn: Turn, lawn: str) -> bool:
     return True
 
 
-# --- places and photos -----------------------------------------------------------------------------------------------
+# --- places --------------------------------------------------------------------------------------------------------
 
 
 def _shared(turn: Turn, latitude: float, longitude: float) -> None:
@@ -399,12 +400,3 @@ def _shared(turn: Turn, latitude: float, longitude: float) -> None:
     if case is not None and answers.find(case, "place") is not None:
         turn.start_side("changing", "place", "")  # so that what it changes is worked out and told
     accept(turn, Instance(BY_ID["place"]), PlacesTold(candidates=(place,)), place.name)
-
-
-def _photo(turn: Turn, photo_id: str) -> None:
-    spots = answers.spots(turn.case)
-    if len(spots) > 1:
-        turn.start_side("photo_spot", photo_id)
-    else:
-        endings.keep_photo(turn, photo_id, spots[0])
-    ask_open(turn)

@@ -1,16 +1,23 @@
-"""What the owner has reported of each spot since, as the rules take it: looks, pot counts, green shares."""
+"""What the owner has reported of each spot since, as the rules take it: looks, pot counts, green shares, photos."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
+from datetime import date
 from types import MappingProxyType
 
 from bot.talk import answers
 from bot.talk.case import Case, CheckIn
-from rules.combine import Evidence, PotTest, Sign
+from bot.talk.cover import CoverSeen
+from rules.combine import Cover, Evidence, PotTest, Sign
+from rules.recovery import Reading, Weeds
+from rules.recovery_state import Recovery, Standing, lawn_recovery
+from rules.season import Season
 from rules.verdict import SpotEvidence
 
 FEWEST_WEEKS, MOST_WEEKS = 2, 60
+MOST_WARM_DAYS = 365  # more tell nothing new
+MOST_PHOTOS = 50  # of one visit
 
 SIGNS_OF_LOOK: Mapping[str, tuple[str, ...]] = MappingProxyType(
     {"firm": ("firm_runners",), "mixed": ("firm_runners", "slimy_runners"), "soft": ("slimy_runners",)}
@@ -40,13 +47,51 @@ def spot_evidence(case: Case, spot: str) -> SpotEvidence:
     )
 
 
-def pieces_of(case: Case, spot: str) -> tuple[Evidence, ...]:
-    """Everything reported of a spot that bears on what is alive there: signs, looks, the newest pot count."""
+def readings_of(case: Case, spot: str, season: Season) -> tuple[Reading, ...]:
+    """The green measured on the photos of a spot, one reading a visit; photos of one day that came one way count
+    together. The owner's word on weeds goes with each.
+    """
+    visits: dict[tuple[date, str], list[CoverSeen]] = {}
+    for checkin in case.checkins:
+        if checkin.spot == spot and checkin.cover is not None and not checkin.cover.reason:
+            visits.setdefault((checkin.on, checkin.cover.upload), []).append(checkin.cover)
+    return tuple(
+        Reading(
+            warm_days=min(season.warm_days_by(on), MOST_WARM_DAYS),
+            visit=on.toordinal(),
+            cover_percent=sum(each.percent for each in seen) / len(seen),
+            upload=upload,
+            photos=min(len(seen), MOST_PHOTOS),
+            weeds=Weeds(next((each.weeds for each in reversed(seen) if each.weeds), Weeds.NONE)),
+        )
+        for (on, upload), seen in visits.items()
+    )
+
+
+def recoveries(case: Case, season: Season) -> dict[str, Recovery]:
+    """What the photos of each spot say together, beside the pot tests; nothing of spots without a measured photo."""
+    readings = {spot: found for spot in answers.spots(case) if (found := readings_of(case, spot, season))}
+    pots = {spot: spot_evidence(case, spot) for spot in readings}
+    standings = {
+        spot: Standing(
+            judging_day_passed=date.fromordinal(readings[spot][-1].visit) >= season.judging_on,
+            pot_test_failed=seen.pot_test_failed,
+            plug_alive=bool(seen.plugs_alive),
+        )
+        for spot, seen in pots.items()
+    }
+    return lawn_recovery(readings, standings)
+
+
+def pieces_of(case: Case, spot: str, season: Season) -> tuple[Evidence, ...]:
+    """Everything reported of a spot that bears on what is alive there: signs, looks, the newest pot count, photos."""
     seen = spot_evidence(case, spot)
+    readings = readings_of(case, spot, season)
+    photos: tuple[Evidence, ...] = (Cover(readings),) if readings else ()
     pots: tuple[Evidence, ...] = ()
     if seen.plugs_total and seen.plugs_alive is not None and seen.plug_weeks is not None:
         pots = (PotTest(alive=seen.plugs_alive, total=seen.plugs_total, weeks=seen.plug_weeks),)
-    return (*map(Sign, signs_of(case, spot)), *pots)
+    return (*map(Sign, signs_of(case, spot)), *pots, *photos)
 
 
 def plugs_potted(case: Case, spot: str) -> int | None:

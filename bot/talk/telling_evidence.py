@@ -5,7 +5,7 @@ from __future__ import annotations
 from bot.talk.advice import LawnView, SpotView
 from bot.talk.messages import Number, Share, Text, text
 from bot.talk.telling import where_text
-from rules.combine import Direction, Effect, Evidence, PotTest, Sign
+from rules.combine import Cover, Direction, Effect, Evidence, PotTest, Sign
 
 
 def moved_parts(view: LawnView) -> list[Text]:
@@ -37,5 +37,7 @@ def _what(piece: Evidence) -> Text:
             return text(f"see-{code}")
         case PotTest(alive=alive, total=total):
             return text("moved-pots", alive=Number(alive), total=Number(total))
+        case Cover(readings=readings):
+            return text("moved-photos", n=Number(len(readings)))
         case _:
             raise TypeError(f"no words for a {type(piece).__name__}")

@@ -18,7 +18,8 @@ from bot.talk.followup import zone_of
 from bot.talk.known import Known
 from bot.talk.messages import Text
 
-_NEVER_LOST = frozenset({"stop", "repair", "photo_spot"})  # quiet or not; a spot that died; where a picture belongs
+_NEVER_LOST = frozenset({"stop", "repair", "photo_spot", "photo_weeds"})
+"""Quiet or not; a spot that died; where a picture belongs, and what is weeds in it."""
 
 
 @dataclass(slots=True)

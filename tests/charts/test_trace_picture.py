@@ -13,7 +13,6 @@ from itertools import combinations
 
 import numpy as np
 import pytest
-from matplotlib.colors import to_rgb
 from PIL import Image
 
 from bot.charts.sheet import HEIGHT, INK, PAPER, WIDTH, mixed
@@ -22,6 +21,7 @@ from bot.charts.trace_figure import BAND_ALPHA, SMALL_SOFT, STROKES, ZONE, ZONE_
 from bot.charts.wording import alt_text
 from bot.talk.chart import TraceChart
 from tests.charts.invented import WORDS, by_hand, charts, words_of
+from tests.charts.seeing import SIGHTS, chunk_ends, contrast, is_like, lab, over
 
 NAMES = list(charts())
 MAX_BYTES = 80_000
@@ -42,10 +42,6 @@ def pixels_of(name: str, metric: bool = False) -> np.ndarray:
 def figure_of(name: str, metric: bool = False) -> TraceFigure:
     chart = charts()[name]
     return TraceFigure(chart, words=words_of(chart, metric=metric), metric=metric, language="en")
-
-
-def is_like(pixels: np.ndarray, colour: str, within: float = 0.05) -> np.ndarray:
-    return np.abs(pixels - np.array(to_rgb(colour))).max(axis=-1) < within
 
 
 def lowest_seen(name: str, line: str) -> float:
@@ -71,15 +67,6 @@ def test_it_is_a_small_bare_png(name: str, metric: bool) -> None:
     assert len(data) < MAX_BYTES
     assert picture.info == {}
     assert {data[at - 4 : at].decode() for at in chunk_ends(data)} <= {"IHDR", "PLTE", "IDAT", "IEND"}
-
-
-def chunk_ends(data: bytes) -> list[int]:
-    """Where each chunk's name ends in a PNG."""
-    ends, at = [], 8
-    while at < len(data):
-        ends.append(at + 8)
-        at += 12 + int.from_bytes(data[at : at + 4], "big")
-    return ends
 
 
 def test_the_same_chart_gives_the_same_bytes_from_every_thread() -> None:
@@ -253,26 +240,6 @@ def test_degrees_are_the_readers() -> None:
 # --- everybody can tell it apart -------------------------------------------------------------------------------------
 
 
-def luminance(colour: tuple[float, float, float]) -> float:
-    """Relative luminance, WCAG 2.1."""
-    return float(linear(np.array(colour)) @ [0.2126, 0.7152, 0.0722])
-
-
-def linear(srgb: np.ndarray) -> np.ndarray:
-    return np.where(srgb <= 0.04045, srgb / 12.92, ((srgb + 0.055) / 1.055) ** 2.4)
-
-
-def contrast(one: str | tuple[float, float, float], two: str | tuple[float, float, float]) -> float:
-    """Contrast ratio, WCAG 2.1: 1 to 21."""
-    dark, light = sorted((luminance(to_rgb(one)), luminance(to_rgb(two))))
-    return (light + 0.05) / (dark + 0.05)
-
-
-def over(colour: str, alpha: float, ground: str) -> tuple[float, float, float]:
-    red, green, blue = (alpha * a + (1 - alpha) * b for a, b in zip(to_rgb(colour), to_rgb(ground), strict=True))
-    return red, green, blue
-
-
 BANDED_PAPER = over(STROKES["crown"].colour, BAND_ALPHA, PAPER)
 BANDED_ZONE = over(STROKES["crown"].colour, BAND_ALPHA, ZONE)
 
@@ -292,27 +259,6 @@ def test_lines_stand_out_from_every_ground_they_cross(ground: str | tuple[float,
     weak = {name: contrast(stroke.colour, ground) for name, stroke in STROKES.items()}
 
     assert {name: ratio for name, ratio in weak.items() if ratio < 3} == {}
-
-
-# Machado, Oliveira and Fernandes 2009, IEEE Trans. Visualization and Computer Graphics 15:1291, severity 1.0 (the
-# figures from memory; each row adds up to 1, so that greys stay grey).
-SIGHTS = {
-    "full": np.eye(3),
-    "protanopia": np.array(
-        [[0.152286, 1.052583, -0.204868], [0.114503, 0.786281, 0.099216], [-0.003882, -0.048116, 1.051998]]
-    ),
-    "deuteranopia": np.array(
-        [[0.367322, 0.860646, -0.227968], [0.280085, 0.672501, 0.047413], [-0.011820, 0.042940, 0.968881]]
-    ),
-}
-
-
-def lab(colour: str, sight: np.ndarray) -> np.ndarray:
-    """CIE L*a*b* (D65) of an sRGB colour as somebody with that sight sees it."""
-    to_xyz = np.array([[0.4124, 0.3576, 0.1805], [0.2126, 0.7152, 0.0722], [0.0193, 0.1192, 0.9505]])
-    seen = np.clip(sight @ linear(np.array(to_rgb(colour))), 0, 1)
-    x, y, z = np.cbrt(to_xyz @ seen / np.array([0.9505, 1.0, 1.089]))
-    return np.array([116 * y - 16, 500 * (x - y), 200 * (y - z)])
 
 
 @pytest.mark.parametrize("sight", SIGHTS)

@@ -14,6 +14,7 @@ from fluent.syntax import ast as fluent
 from gsm0338 import Codec
 
 from bot.networks import TELEGRAM_MENU
+from bot.photos.opening import Reason
 from bot.talk.anytime import ALWAYS_WISHES
 from bot.talk.errands import TOPICS
 from bot.talk.questions import QUESTIONS
@@ -21,12 +22,15 @@ from bot.talk.tasks import ERRAND_OF
 from bot.talk.understand import ALARMS, OTHER_CAUSES, PLEASANTRIES, REASONS, Wish, emergency, wish
 from bot.words import Words
 from bot.words.catalogue import LANGUAGES
+from rules.cover_reading import CoverReason
 from rules.evidence import sign_codes
 from rules.facts.cautions import Caution
 from rules.feeding import CapCode, FeedGate, FeedNote, Tier
 from rules.grasses import GrassCode
 from rules.mowing import LadderReason
 from rules.plan import TaskKind
+from rules.recovery import Weeds
+from rules.recovery_state import RecoveryState
 from rules.repair import PlantingMethod, RepairCode
 from rules.restraint import RestraintCode, RestraintGate
 from rules.second_opinion import WhyDifferent
@@ -90,6 +94,7 @@ def short_entries(language: str) -> dict[str, str]:
 
 SHORT = short_entries("en")
 NOT_BY_SMS = {"page.ftl", "terminal.ftl", "charts.ftl"}
+TOLD_WITHOUT = ("chart-alt", "chart-percent", "alt-cover")  # of the words of charts, those for whoever sees none
 
 
 def every_text_of(key: str) -> list[str]:
@@ -122,7 +127,7 @@ TOLD_BY_SMS = {
     key
     for path in sorted((FOLDER / "en").glob("*.ftl"))
     for key in re.findall(r"^([a-z][a-z0-9_-]*) =", path.read_text(encoding="utf-8"), re.M)
-    if (path.name not in NOT_BY_SMS or key.startswith("chart-alt")) and not key.startswith("picture-")
+    if (path.name not in NOT_BY_SMS or key.startswith(TOLD_WITHOUT)) and not key.startswith("picture-")
 }
 """Keys that may stand in a short message: all but those of the page, of pictures and of the command line."""
 
@@ -191,7 +196,9 @@ def derived_keys() -> set[str]:
     keys |= {f"{part}-{kind}" for part, kind in product(("plan", "plan-series", "remind", "task", "done"), kinds)}
     keys |= {f"verb-done-{kind}" for kind in TaskKind} | {f"verb-{verb}" for verb in ("later", "skip", "problem")}
     keys |= {f"look-{found}" for found in ("firm", "mixed", "soft")} | {"remind-moved", "remind-again"}
-    keys |= {f"photo-refused-{code}" for code in ("too_big", "not_a_picture", "broken", "too_small", "busy")}
+    keys |= {f"photo-refused-{reason}" for reason in Reason} | {f"cover-reason-{reason}" for reason in CoverReason}
+    keys |= {f"photo-state-{state}" for state in RecoveryState} | {f"photo-weeds-{weeds}" for weeds in Weeds}
+    keys |= {f"photo-next-{state}" for state in ("no_regrowth_seen", "stalled", "recovered")}
     keys |= {f"spot-{part}" for part in ("front", "back", "open", "north")} | {"choice-not_sure", "choice-skip"}
     keys |= {f"scope-{code}" for code in ("cool_season", "not_grass", "not_frost")}
     keys |= {

@@ -13,6 +13,7 @@ from bot.channels.telegram.channel import TelegramChannel
 from bot.charts.desk import ChartDesk
 from bot.errors import Rejected, TryAgain, Uncertain, Unreachable
 from bot.talk.chart import TraceChart
+from bot.talk.cover_chart import Chart
 from bot.talk.ports import Rendered, RenderedChoice
 from bot.words import Words
 from tests.charts.invented import charts
@@ -128,7 +129,7 @@ async def test_words_too_long_for_a_picture_come_after_it(line: Line) -> None:
 class BrokenDesk(ChartDesk):
     """A desk whose pencil is broken."""
 
-    async def picture(self, chart: TraceChart, *, language: str, metric: bool) -> bytes:
+    async def picture(self, chart: Chart, *, language: str, metric: bool) -> bytes:
         raise ZeroDivisionError
 
 

@@ -18,7 +18,7 @@ from tests.fakes.coast import coast_weather
 from tests.fakes.house import House, open_house
 from tests.web.visitor import Visitor
 
-_PICTURE = re.compile(r'<img src="(/freeze/\d+\.png)" alt="([^"]+)" width="360" height="320"')
+_PICTURE = re.compile(r'<img src="(/chart/\d+\.png)" alt="([^"]+)" width="360" height="320"')
 
 
 @pytest.fixture
@@ -55,8 +55,8 @@ async def test_nobody_else_gets_it(visitor: Visitor, another: Callable[[], Visit
     await other.look()
     assert (await stranger.client.get(address)).status_code == 404
     assert (await other.client.get(address)).status_code == 404
-    assert (await visitor.client.get("/freeze/1.png")).status_code == 404
-    assert (await visitor.client.get("/freeze/99999.png")).status_code == 404
+    assert (await visitor.client.get("/chart/1.png")).status_code == 404
+    assert (await visitor.client.get("/chart/99999.png")).status_code == 404
 
 
 async def test_it_is_drawn_in_the_reader_s_units(visitor: Visitor) -> None:

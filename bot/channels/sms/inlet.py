@@ -25,9 +25,11 @@ from bot.channels.sms.consent import Decision, gate
 from bot.clock import Clock
 from bot.envelope import Envelope
 from bot.errors import TryAgain
-from bot.photos.intake import PhotoIntake, Reason, Refused
+from bot.photos.intake import PhotoIntake, Reason, Refused, Wanted
 from bot.store.files import PhotoFolder
+from bot.talk.cover import cover_seen
 from bot.talk.incoming import Incoming, PhotoRefused, SentPhoto
+from rules.cover_reading import Upload
 
 log = logging.getLogger(__name__)
 
@@ -188,10 +190,11 @@ class SmsInlet:
             return None
         if len(content) > self._pictures.most_bytes:
             return PhotoRefused(reason=Reason.TOO_BIG)
-        opened = await self._photos.open(content)
+        opened = await self._photos.open(content, Wanted(upload=Upload.MMS))
         if isinstance(opened, Refused):
             return PhotoRefused(reason=opened.reason)
-        return SentPhoto(photo_id=await asyncio.to_thread(self._files.keep, opened.jpeg, self._clock.now()))
+        photo_id = await asyncio.to_thread(self._files.keep, opened.jpeg, self._clock.now())
+        return SentPhoto(photo_id=photo_id, cover=cover_seen(opened.reading))
 
 
 def joined(texts: Sequence[Text]) -> str:

@@ -9,13 +9,15 @@ from collections.abc import Mapping, Sequence
 
 from bot.arrivals import Reach, Reading, StoredArrival
 from bot.channels.telegram.client import MOST_BYTES, TelegramClient, TooBig
-from bot.channels.telegram.updates import File, Meaning, meaning_of
+from bot.channels.telegram.updates import Meaning, meaning_of
 from bot.clock import Clock
 from bot.envelope import Envelope
 from bot.errors import ChannelClosed, ChannelError, Rejected, SlowDown, TryAgain, Uncertain
-from bot.photos.intake import PhotoIntake, Reason, Refused
+from bot.photos.intake import PhotoIntake, Reason, Refused, Wanted
 from bot.store.files import PhotoFolder
-from bot.talk.incoming import Incoming, PhotoRefused, SentPhoto
+from bot.talk.cover import cover_seen, names_paper
+from bot.talk.incoming import Incoming, PhotoRefused, Said, SentPhoto
+from rules.cover_reading import Upload
 
 log = logging.getLogger(__name__)
 
@@ -46,7 +48,7 @@ class TelegramInlet:
                 log.info("Arrival %d is nothing that is read here.", arrival.id)
             if meaning.press is not None:
                 await self._end_waiting(meaning.press)
-            seen = await self._picture(meaning.file, arrival.attempts) if meaning.file is not None else None
+            seen = await self._picture(meaning, arrival.attempts)
             incoming = [*([seen] if seen is not None else []), *meaning.incoming]
             envelopes += [_envelope(arrival, number, each) for number, each in enumerate(incoming)]
             if meaning.reply is not None and meaning.reply not in replies:
@@ -62,8 +64,11 @@ class TelegramInlet:
         except ChannelError as error:
             log.warning("A press could not be answered (%s).", type(error).__name__)
 
-    async def _picture(self, file: File, attempts: int) -> Incoming:
+    async def _picture(self, meaning: Meaning, attempts: int) -> Incoming | None:
         """A picture as the conversation takes it. Raises `TryAgain` while it is not to be had."""
+        file = meaning.file
+        if file is None:
+            return None
         if (file.size or 0) > MOST_BYTES:
             return PhotoRefused(reason=Reason.TOO_BIG)
         try:
@@ -76,12 +81,15 @@ class TelegramInlet:
             return PhotoRefused(reason=Reason.BROKEN)
         except (SlowDown, Uncertain, ChannelClosed) as error:
             raise TryAgain("The picture cannot be fetched now.", AGAIN_SECONDS) from error
-        opened = await self._photos.open(content)
+        has_paper = any(isinstance(each, Said) and names_paper(each.text) for each in meaning.incoming)
+        upload = Upload.FILE if file.is_original else Upload.PICTURE
+        opened = await self._photos.open(content, Wanted(upload=upload, has_paper=has_paper))
         if isinstance(opened, Refused) and opened.reason is Reason.BUSY:
             raise TryAgain("Too many pictures are being opened.", AGAIN_SECONDS)
         if isinstance(opened, Refused):
             return PhotoRefused(reason=opened.reason)
-        return SentPhoto(photo_id=await asyncio.to_thread(self._files.keep, opened.jpeg, self._clock.now()))
+        photo_id = await asyncio.to_thread(self._files.keep, opened.jpeg, self._clock.now())
+        return SentPhoto(photo_id=photo_id, cover=cover_seen(opened.reading))
 
 
 def _meaning(arrival: StoredArrival) -> Meaning:

@@ -54,6 +54,7 @@ class File:
 
     id: str
     size: int | None = None
+    is_original: bool = False  # sent as a file, so as the camera stored it
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -190,7 +191,8 @@ def _picture(message: Plain) -> File | None:
     document = message.get("document")
     if isinstance(document, Mapping) and document.get("mime_type") in _IMAGE_KINDS:
         file_id = document.get("file_id")
-        return File(id=file_id, size=_whole(document.get("file_size"))) if isinstance(file_id, str) else None
+        if isinstance(file_id, str):
+            return File(id=file_id, size=_whole(document.get("file_size")), is_original=True)
     return None
 
 

@@ -52,16 +52,26 @@ BUSY = Problem(status=503, name="busy")
 OURS = Problem(status=500, name="ours")
 
 
-def web_app(house: House, words: Words, channel: WebChannel, beside: Sequence[Route] = ()) -> ASGIApp:
-    """The whole page as an ASGI application. Routes `beside` it are no pages, and go without its rules for browsers."""
-    page = _Page(house, words, channel)
+def web_app(
+    house: House,
+    words: Words,
+    channel: WebChannel,
+    beside: Sequence[Route] = (),
+    *,
+    photos: PhotoIntake | None = None,
+) -> ASGIApp:
+    """The whole page as an ASGI application. Routes `beside` it are no pages, and go without its rules for browsers.
+
+    `photos` opens what is uploaded, with whoever else it opens pictures for.
+    """
+    page = _Page(house, words, channel, photos or PhotoIntake())
     routes = [
         Route("/", page.home, methods=["GET"]),
         Route("/back/{key}", page.back, methods=["GET"]),
         Route("/back/{key}", page.open_other, methods=["POST"]),
         Route("/stream", page.stream, methods=["GET"]),
         Route("/photo/{photo_id}", page.photo, methods=["GET"]),
-        Route("/freeze/{number:int}.png", page.freeze, methods=["GET"]),
+        Route("/chart/{number:int}.png", page.chart, methods=["GET"]),
         Route("/plan.ics", page.calendar, methods=["GET"]),
         Route("/data.json", page.data, methods=["GET"]),
         Route("/goodbye", page.goodbye, methods=["GET"]),
@@ -83,13 +93,13 @@ def web_app(house: House, words: Words, channel: WebChannel, beside: Sequence[Ro
 class _Page:
     """What each address does."""
 
-    def __init__(self, house: House, words: Words, channel: WebChannel) -> None:
+    def __init__(self, house: House, words: Words, channel: WebChannel, photos: PhotoIntake) -> None:
         self._house = house
         self._words = words
         self._channel = channel
         self._pages = Pages(words)
         self._charts = ChartDesk(words)
-        self._desk = Desk(house=house, intake=PhotoIntake())
+        self._desk = Desk(house=house, intake=photos)
 
     # --- looking ----------------------------------------------------------------------------------------------------
 
@@ -140,8 +150,8 @@ class _Page:
             return self._problem(request, MISSING)
         return Response(content, media_type="image/jpeg", headers={"cache-control": "private, max-age=3600"})
 
-    async def freeze(self, request: Request) -> Response:
-        """The picture of a freeze, to whom it was told."""
+    async def chart(self, request: Request) -> Response:
+        """The picture in a message (of a freeze, of a spot's green), to whom it was told."""
         key = key_in(request)
         homeowner_id = await self._house.store.find_homeowner("web", address_of(key)) if key else None
         homeowner = await self._house.store.homeowner(homeowner_id) if homeowner_id is not None else None

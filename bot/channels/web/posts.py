@@ -15,8 +15,10 @@ from starlette.requests import Request
 
 from bot.channels.web.guard import TEXT_BYTES
 from bot.channels.web.house import House
-from bot.photos.intake import MAX_BYTES, PhotoIntake, Refused
+from bot.photos.intake import MAX_BYTES, PhotoIntake, Refused, Wanted
+from bot.talk.cover import cover_seen
 from bot.talk.incoming import Chose, Incoming, PhotoRefused, Said, SentPhoto, SharedPlace
+from rules.cover_reading import Upload
 
 LONGEST_TEXT = 4000
 MOST_TOKENS, LONGEST_TOKEN = 50, 64
@@ -134,10 +136,10 @@ async def _photographed(form_id: str, form: FormData, desk: Desk) -> Posted:
 
 
 async def _opened(content: bytes, desk: Desk) -> SentPhoto | PhotoRefused:
-    opened = await desk.intake.open(content)
+    opened = await desk.intake.open(content, Wanted(upload=Upload.PAGE))
     if isinstance(opened, Refused):
         return PhotoRefused(reason=opened.reason)
-    return SentPhoto(photo_id=await desk.keep(opened.jpeg))
+    return SentPhoto(photo_id=await desk.keep(opened.jpeg), cover=cover_seen(opened.reading))
 
 
 _READERS: Mapping[str, Callable[[str, FormData, Desk], Awaitable[Posted]]] = {

@@ -1,4 +1,4 @@
-### Pictures of a freeze: what stands in them, and what is read out in their place.
+### Pictures of a freeze and of a spot's green: what stands in them, and what is read out in their place.
 chart-title = How cold your grass got
 chart-air = air
 chart-crown = crown, at the surface
@@ -31,3 +31,36 @@ chart-alt-snow = On the ground: { $snow }.
 chart-alt-origin = This is worked out from the weather, not measured.
     .sms = { "" }
 chart-alt-whole = { $told }
+
+chart-cover-title = Green grass in this spot
+chart-cover-finding-first = About { $last }. The next photos will tell more.
+chart-cover-finding-unclear = About { $last } now, { $first } at first. No clear change yet.
+chart-cover-finding-greener = From about { $first } to { $last }. The growth looks real.
+chart-cover-finding-browner = From about { $first } to { $last }. The loss looks real.
+chart-cover-photo = photo, likely range
+chart-cover-other = sent another way
+chart-cover-trend = trend
+chart-cover-later = in { $weeks ->
+    [one] { $weeks } week
+   *[other] { $weeks } weeks
+ }
+chart-cover-judging = judging day: { $day }
+chart-percent = { $n } %
+    .sms = { $n }%
+chart-percent-range = { $n } % ({ $low } to { $high })
+    .sms = { $n }% ({ $low } to { $high })
+alt-cover-one = A chart of { $where }. On { $day } about { $last } was green.
+    .sms = { "" }
+alt-cover-two = A chart of { $where } over time. First, on { $first_day }: { $first } green. Last, on { $day }: { $last } green.
+    .sms = { "" }
+alt-cover-greener = It gained more green than chance can explain.
+    .sms = { "" }
+alt-cover-browner = It lost more green than chance can explain.
+    .sms = { "" }
+alt-cover-unclear = The change is too small to tell from chance.
+    .sms = { "" }
+alt-cover-later = By { $day } about { $cover } may be green.
+    .sms = { "" }
+alt-cover-judging = Judging day: { $day }.
+    .sms = { "" }
+alt-cover-whole = { $told }

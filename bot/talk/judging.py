@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 from datetime import timedelta
 
@@ -12,6 +13,7 @@ from bot.talk.messages import Cover, Day, Number, Share, Text, Value, text
 from bot.talk.seen import MOST_WARM_DAYS, readings_of, recoveries, spot_evidence
 from bot.talk.turn import Turn
 from rules.combine import StillBare, combine
+from rules.evidence import plug_interval
 from rules.facts.evidence import (
     POT_PLUGS_ADVISED,
     RETURNS_FROM_ALIVE_FRACTION,
@@ -101,6 +103,7 @@ def pot_text(turn: Turn, spot: str, counted: CountTold | None, key: str) -> Text
         "total": Number(counted.total),
         "share": Share(odds.quantile_fraction(0.5), odds.quantile_fraction(0.1), odds.quantile_fraction(0.9)),
         "where": telling.where_text(spot),
+        "most": Number(math.ceil(10 * plug_interval(counted.count, counted.total)[1])),
     }
     prefix = key.rpartition(":")[0]
     last = not any(task.key.startswith(prefix) and task.due_on > turn.today for task in open_tasks(turn.case))

@@ -199,7 +199,8 @@ pot-some = { $alive } of { $total } { $alive ->
        *[other] are
     } alive, and some show later. So { $share } of { $where } is likely alive.
 pot-none-yet = None of { $total } yet. Some take four weeks, so keep them watered. I'll ask again.
-pot-none = None of { $total }. That lowers the odds: { $share } of { $where } may be alive. We still wait for the judging day.
+pot-none = None of { $total }. So few plugs alone leave room for up to { $most } in 10 alive. With all I know, { $share } of { $where } may be alive. We still wait for the judging day.
+    .sms = None of { $total }. Alone that leaves room for up to { $most } in 10. With all I know: { $share } of { $where } may be alive. We still wait for the judging day.
 pot-not-counted = That's fine. Leave them at the window and look again next week.
 
 verdict-coming_back = For { $where }: it is coming back. Green that is grass settles it. Thin places fill in as it creeps. Now normal care can start again, step by step.

@@ -17,6 +17,7 @@ import socket
 import subprocess
 import sys
 import weakref
+from collections.abc import Awaitable, Callable
 from pathlib import Path
 
 from bot.photos import wire
@@ -66,14 +67,27 @@ class PhotoIntake:
 
     async def open(self, content: bytes, wanted: Wanted = AS_USUAL) -> OpenedPhoto | Refused:
         """Open and measure a picture, or say why not. Waiting too long, or taking too long, is `busy`."""
+
+        async def read() -> bytes:
+            return content
+
         if len(content) > MAX_BYTES:
             return Refused(reason=Reason.TOO_BIG)
+        return await self.open_later(read, wanted)
+
+    async def open_later(
+        self, read: Callable[[], Awaitable[bytes]], wanted: Wanted = AS_USUAL
+    ) -> OpenedPhoto | Refused:
+        """The same with a picture that is only read once it is its turn, so that those that wait take no memory."""
         try:
             async with asyncio.timeout(self._wait_seconds):
                 await self._turns.acquire()
         except TimeoutError:
             return Refused(reason=Reason.BUSY)
         try:
+            content = await read()
+            if len(content) > MAX_BYTES:
+                return Refused(reason=Reason.TOO_BIG)
             return await self._open_apart(content, wanted)
         finally:
             self._turns.release()

@@ -77,6 +77,12 @@ class Served:
             raise
 
     @property
+    def pid(self) -> int:
+        """Of the running process."""
+        assert self._process is not None
+        return self._process.pid
+
+    @property
     def log(self) -> str:
         """What it wrote for whoever runs it."""
         return self._log.read_text(encoding="utf-8")

@@ -129,14 +129,20 @@ async def _photographed(form_id: str, form: FormData, desk: Desk) -> Posted:
     file = form.get("photo")
     if not isinstance(file, UploadFile) or not (file.filename or file.size):
         raise Incomplete("no_photo")
-    content = await file.read(MAX_BYTES + 1)
-    incoming = await _opened(content, desk)
+    digest = hashlib.sha256()
+
+    async def read() -> bytes:
+        content: bytes = await file.read(MAX_BYTES + 1)
+        await asyncio.to_thread(digest.update, content)
+        return content
+
+    incoming = await _opened(read, desk)
     outcome = incoming.reason if isinstance(incoming, PhotoRefused) else ""
-    return _put_together(form_id, incoming, content + outcome.encode())  # refused as busy may be sent again as it is
+    return _put_together(form_id, incoming, digest.digest() + outcome.encode())  # refused as busy may be sent again
 
 
-async def _opened(content: bytes, desk: Desk) -> SentPhoto | PhotoRefused:
-    opened = await desk.intake.open(content, Wanted(upload=Upload.PAGE))
+async def _opened(read: Callable[[], Awaitable[bytes]], desk: Desk) -> SentPhoto | PhotoRefused:
+    opened = await desk.intake.open_later(read, Wanted(upload=Upload.PAGE))
     if isinstance(opened, Refused):
         return PhotoRefused(reason=opened.reason)
     return SentPhoto(photo_id=await desk.keep(opened.jpeg), cover=cover_seen(opened.reading))

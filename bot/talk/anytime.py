@@ -141,6 +141,10 @@ def _why(turn: Turn) -> None:
         turn.say(text("help"))
 
 
+def _pull(turn: Turn) -> None:
+    turn.start_side("pull")
+
+
 def _change(turn: Turn, words: str) -> None:
     """Which answer, if it was not named at once ("change size", "fix 3")."""
     listed = flow.answered_instances(turn.case)
@@ -333,6 +337,7 @@ _GRANTS: Mapping[Wish, Grant] = {
     Wish.START: _start,
     Wish.HOURS: _hours,
     Wish.MORE: _help,
+    Wish.PULL: _pull,
     Wish.NEVER_MIND: _never_mind,
     Wish.STOP_DOUBTFUL: _nothing,
 }

@@ -368,6 +368,11 @@ def _next(turn: Turn) -> Text:
     return telling.next_line(turn.case, open_tasks(turn.case))
 
 
+def _pull(turn: Turn, side: SideTalk, told: Case) -> None:
+    """A pull proves neither life nor death, so nothing is noted: it is told what it may point to."""
+    turn.say(text(f"pull-{answers.code(told, 'do_pull') or 'not_sure'}"))
+
+
 ENDINGS: Mapping[str, Ending] = {
     "later": _later,
     "problem": _problem,
@@ -387,6 +392,7 @@ ENDINGS: Mapping[str, Ending] = {
     "old_button": _old_button,
     "hours": _hours,
     "change": _change,
+    "pull": _pull,
     "photo_spot": photos.spot_told,
     "photo_weeds": photos.weeds_told,
     "which_lawn": _which_lawn,

@@ -142,6 +142,7 @@ TOPICS: Mapping[str, tuple[Question, ...]] = {
     ),
     "look": (_row("do_runners", "firm", "mixed", "soft", picture="runner_look"),),
     "green": (_green_row(), _yes_no_row("do_weeds", applies=_some_green)),
+    "pull": (_row("do_pull", "lifts", "holds"),),
     "photo_weeds": (_row("do_photo_weeds", "none", "some", "most"),),
     "pot_start": (
         _row(

@@ -195,6 +195,7 @@ def derived_keys() -> set[str]:
     ]
     keys |= {f"{part}-{kind}" for part, kind in product(("plan", "plan-series", "remind", "task", "done"), kinds)}
     keys |= {f"verb-done-{kind}" for kind in TaskKind} | {f"verb-{verb}" for verb in ("later", "skip", "problem")}
+    keys |= {f"pull-{found}" for found in ("lifts", "holds", "not_sure")}
     keys |= {f"look-{found}" for found in ("firm", "mixed", "soft")} | {"remind-moved", "remind-again"}
     keys |= {f"photo-refused-{reason}" for reason in Reason} | {f"cover-reason-{reason}" for reason in CoverReason}
     keys |= {f"photo-state-{state}" for state in RecoveryState} | {f"photo-weeds-{weeds}" for weeds in Weeds}

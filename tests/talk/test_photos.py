@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import date, timedelta
 
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from bot.store.rows import dump_homeowner, load_homeowner
@@ -216,6 +216,7 @@ def test_bare_photos_alone_say_nothing_final_in_the_first_warm_weeks() -> None:
     assert not any("dead" in key for key in album.talk.keys)
 
 
+@settings(deadline=None, max_examples=20)
 @given(st.lists(st.floats(0, 100), min_size=1, max_size=12), st.sampled_from(["no", "some", "most", "not sure"]))
 def test_a_lawn_with_photos_is_stored_and_loaded_the_same(percents: list[float], weeds: str) -> None:
     """Whatever the photos show, the case stays one that can be loaded."""

@@ -7,13 +7,14 @@ from datetime import date
 
 import pytest
 
+from bot.talk.advice import lawn_view
 from bot.talk.case import FeedGiven, Standing, TaskState
 from bot.talk.effects import ForgetHomeowner
 from bot.talk.incoming import Chose, SentPhoto, SharedPlace
 from bot.talk.known import FreezeReport
 from rules.plan import TaskKind
 from rules.season import SeasonDates
-from tests.talk.conversation import KNOWN, Conversation, confirmed, task, two_parts, walk_to
+from tests.talk.conversation import KNOWN, Conversation, confirmed, talked_to_plan, task, two_parts, walk_to
 
 
 def token(talk: Conversation, label: str) -> str:
@@ -412,3 +413,17 @@ def _feed(n_lb: float) -> FeedGiven:
     return FeedGiven(
         on=date(2027, 1, 19), n_lb_per_1000_sqft=n_lb, p2o5_lb_per_1000_sqft=0.0, soluble_n_lb_per_1000_sqft=0.4
     )
+
+
+@pytest.mark.parametrize(("answer", "key"), [("1", "pull-lifts"), ("2", "pull-holds"), ("not sure", "pull-not_sure")])
+def test_a_pull_never_moves_the_odds(answer: str, key: str) -> None:
+    """Frozen grass holds and living grass can lift: it is told what a pull may point to, and nothing is noted."""
+    talk = talked_to_plan()
+    before = lawn_view(talk.case, KNOWN).spots[0].odds
+    checkins = talk.case.checkins
+    talk.say("tug test")
+    assert talk.asked == "do_pull"
+    talk.say(answer)
+    assert key in talk.keys
+    assert lawn_view(talk.case, KNOWN).spots[0].odds == before
+    assert talk.case.checkins == checkins

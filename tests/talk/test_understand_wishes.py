@@ -7,6 +7,7 @@ import pytest
 from bot.talk.understand import Wish, wish
 
 WISHES = {
+    Wish.PULL: "pull test|tug test|i pulled on it|it lifts like a carpet|the grass pulls up easily",
     Wish.MOVE: "move|/move|move to my phone|continue on telegram|switch to text|use another phone|i have a new phone",
     Wish.BACK: "back|Back!|go back|go back please|/back|undo|previous|oops",
     Wish.NOT_SURE: "not sure|Not sure.|I'm not sure|im not sure|notsure|not suer|idk|dunno|no idea|i don't know|"

@@ -49,6 +49,7 @@ class Wish(StrEnum):
     HOURS = "hours"
     MORE = "more"
     MOVE = "move"
+    PULL = "pull"
 
 
 _PHRASES: Mapping[Wish, str] = {
@@ -152,6 +153,12 @@ _PHRASES: Mapping[Wish, str] = {
     "only in the morning|only in the evening|only mornings|only evenings|mornings only|evenings only",
     Wish.MORE: "more|tell me more|more please|more info|more information|go on|continue|keep going|read more|show more|"
     "show me more|reply more|and then|details|more details|more detail|the rest|rest|what else|say more",
+    Wish.PULL: "pull|pull test|the pull test|do the pull test|tug test|the tug test|do the tug test|pull on it|"
+    "i pulled on it|i pulled on the grass|i pulled at it|i tugged on it|it pulls up|it pulls up easily|"
+    "it pulls right up|"
+    "the grass pulls up|the grass pulls up easily|it comes up easily|the grass comes up easily|it lifts easily|"
+    "it lifts up|it lifts like a carpet|the grass lifts like a carpet|it lifts like carpet|it rolls up like a carpet|"
+    "does pulling help|should i pull on it|can i pull on it|should i tug on it|it holds when i pull",
     Wish.MOVE: "move|move chat|move the chat|move this chat|move my chat|move our chat|move to my phone|"
     "move to a phone|move to another phone|move to a new phone|move to my new phone|move to my other phone|"
     "move it to my phone|move this to my phone|move chat to my phone|move to text|move to texts|move to sms|"

@@ -70,13 +70,17 @@ class RegionalFacts(BaseModel):
 def real_talk(settings: Settings, weather: NearWeather | None = None) -> Talk:
     """The conversation as it runs for homeowners, with the weather it may look up."""
     words = Words()
-    known = replace(
+    return talk_knowing(words, known_here(words, settings, weather))
+
+
+def known_here(words: Words, settings: Settings, weather: NearWeather | None = None) -> Known:
+    """What the running conversation knows beside the answers: the operator's region and hours, and the weather."""
+    return replace(
         known_of(words, regional_facts(settings), weather=weather),
         first_hour=settings.first_hour,
         last_hour=settings.last_hour,
         contact_line=settings.contact_line,
     )
-    return talk_knowing(words, known)
 
 
 def talk_knowing(words: Words, lookups: Known) -> Talk:

@@ -9,7 +9,7 @@ import click
 
 from bot.channels.web import WebChannel, serve, web_app
 from bot.commands.weather_jobs import weather_jobs
-from bot.conversation import real_talk, warm_up
+from bot.conversation import known_here, talk_knowing, warm_up
 from bot.networks import Door, Network, open_networks
 from bot.photos.intake import PhotoIntake
 from bot.settings import Settings
@@ -31,6 +31,7 @@ async def serve_here(settings: Settings) -> None:
     """Run until told to stop (Ctrl-C or SIGTERM)."""
     words, page, door, photos = Words(), WebChannel(), Door(), PhotoIntake()
     weather, clock = LivingBook(settings.data), clock_for(settings)
+    known = known_here(words, settings, weather)
     jobs = weather_jobs(settings, weather, clock)
     async with (
         open_networks(settings, words, clock, door, photos) as networks,
@@ -38,7 +39,7 @@ async def serve_here(settings: Settings) -> None:
             settings,
             clock,
             [page, *(network.channel for network in networks)],
-            real_talk(settings, weather),
+            talk_knowing(words, known),
             ways=_ways(networks, words, settings),
             weather=jobs,
         ) as house,
@@ -49,7 +50,7 @@ async def serve_here(settings: Settings) -> None:
         hearing = [group.create_task(network.listen(house.intake)) for network in networks if network.listen]
         routes = [route for network in networks for route in network.routes_of(house.intake)]
         await serve(
-            web_app(house, words, page, routes, photos=photos),
+            web_app(house, words, page, routes, photos=photos, known=known),
             settings,
             channel=page,
             until=until_told_to_stop(),

@@ -39,7 +39,7 @@ from bot.talk.ports import Outcome
 from bot.talk.question import OPEN_ENDED, Instance
 from bot.talk.questions import BY_ID
 from bot.talk.turn import Turn
-from bot.talk.understand import Unclear
+from bot.talk.understand import Unclear, Wish
 
 HELPFUL_MISSES = 1  # the first miss gets the helpful re-ask
 CHOICES_MISSES = 2  # the second shows the choices; the third offers a person
@@ -182,12 +182,17 @@ def _answer_after_the_offer(turn: Turn, words: str) -> None:
         accept(turn, instance, value, words)
 
 
+_NAMES_SPOTS = ("do_spot",)
+"""Questions whose choices are names that owners gave: a part of the lawn may be called "back"."""
+
+
 def _is_choice(turn: Turn, words: str) -> bool:
     """Whether words are, exactly, a choice of the open question: then they are no wish, unless nothing else may be."""
-    if turn.homeowner.task_was_last or understand.wish(words) in anytime.ALWAYS_WISHES:
+    wanted = understand.wish(words)
+    if turn.homeowner.task_was_last or wanted in anytime.ALWAYS_WISHES - {Wish.BACK}:
         return False
     instance, side = open_question(turn)
-    if instance is None:
+    if instance is None or (wanted is Wish.BACK and instance.question.id not in _NAMES_SPOTS):
         return False
     case = errands.scratch(turn, side) if side else turn.case
     return asking.is_choice(turn, instance, case, words)

@@ -239,3 +239,13 @@ def test_a_day_of_photos_before_anything_grows_is_what_others_are_compared_with(
     assert album.talk.now.date() < date(2027, 2, 1)
     album.send(1)
     assert "photo-state-cold" in album.talk.keys
+
+
+def test_a_part_called_back_can_be_named() -> None:
+    """Where the question is which part, "back" is the part and not the way back; elsewhere it stays the way back."""
+    album = in_two_spots()
+    album.send(0.5)
+    talk = album.talk
+    assert talk.asked == "do_spot"
+    talk.say("back")
+    assert [each.spot for each in talk.case.checkins if each.photo_id] == ["back"]

@@ -19,6 +19,8 @@ from starlette.routing import Mount, Route
 from starlette.staticfiles import StaticFiles
 from starlette.types import ASGIApp
 
+from bot.album.desk import AlbumDesk
+from bot.album.season import Album, albums_of
 from bot.channels.web.book import Book, is_a_return, open_book
 from bot.channels.web.calendar import plan_calendar
 from bot.channels.web.guard import ForeignForm, Guard, TooLong, check_origin
@@ -32,7 +34,9 @@ from bot.envelope import Envelope
 from bot.errors import StoreError
 from bot.photos.intake import PhotoIntake
 from bot.store import photos
+from bot.talk.case import Homeowner
 from bot.talk.incoming import Arrived, Incoming
+from bot.talk.known import Known
 from bot.words import Words
 
 STILL_THERE_SECONDS = 20.0
@@ -59,12 +63,14 @@ def web_app(
     beside: Sequence[Route] = (),
     *,
     photos: PhotoIntake | None = None,
+    known: Known | None = None,
 ) -> ASGIApp:
     """The whole page as an ASGI application. Routes `beside` it are no pages, and go without its rules for browsers.
 
-    `photos` opens what is uploaded, with whoever else it opens pictures for.
+    `photos` opens what is uploaded, with whoever else it opens pictures for. `known` is what the talk knows beside the
+    answers, so that an album says the same; without it there are no albums.
     """
-    page = _Page(house, words, channel, photos or PhotoIntake())
+    page = _Page(house, words, channel, photos or PhotoIntake(), known)
     routes = [
         Route("/", page.home, methods=["GET"]),
         Route("/back/{key}", page.back, methods=["GET"]),
@@ -74,6 +80,8 @@ def web_app(
         Route("/chart/{number:int}.png", page.chart, methods=["GET"]),
         Route("/plan.ics", page.calendar, methods=["GET"]),
         Route("/data.json", page.data, methods=["GET"]),
+        Route("/album.html", page.album_report, methods=["GET"]),
+        Route("/album.jpg", page.album_picture, methods=["GET"]),
         Route("/goodbye", page.goodbye, methods=["GET"]),
         *(Route(f"/{kind}", page.take(kind), methods=["POST"]) for kind in KINDS),
         Mount("/static", StaticFiles(directory=STATIC)),
@@ -93,12 +101,16 @@ def web_app(
 class _Page:
     """What each address does."""
 
-    def __init__(self, house: House, words: Words, channel: WebChannel, photos: PhotoIntake) -> None:
+    def __init__(
+        self, house: House, words: Words, channel: WebChannel, photos: PhotoIntake, known: Known | None
+    ) -> None:
         self._house = house
         self._words = words
         self._channel = channel
-        self._pages = Pages(words)
+        self._known = known
+        self._pages = Pages(words, has_albums=known is not None)
         self._charts = ChartDesk(words)
+        self._albums = AlbumDesk(words, self._charts, house.store.files.read)
         self._desk = Desk(house=house, intake=photos)
 
     # --- looking ----------------------------------------------------------------------------------------------------
@@ -187,6 +199,35 @@ class _Page:
             return self._problem(request, MISSING)
         copy = await self._house.store.export_homeowner(homeowner_id)
         return _download(json.dumps(copy, ensure_ascii=False, indent=2).encode(), "application/json", "afterfrost.json")
+
+    async def album_report(self, request: Request) -> Response:
+        """The season as a file to keep or to print."""
+        found = await self._own_albums(request)
+        if found is None:
+            return self._problem(request, MISSING)
+        content = await self._albums.report(*found)
+        return _download(content, "text/html", "afterfrost-album.html")
+
+    async def album_picture(self, request: Request) -> Response:
+        """The season as one picture to share."""
+        found = await self._own_albums(request)
+        content = await self._albums.picture(*found) if found is not None else None
+        if content is None:
+            return self._problem(request, MISSING)
+        return _download(content, "image/jpeg", "afterfrost-album.jpg")
+
+    async def _own_albums(self, request: Request) -> tuple[Sequence[Album], Homeowner] | None:
+        """The albums of who asks, and who that is; None where there is nothing of theirs to show."""
+        key = key_in(request)
+        homeowner_id = await self._house.store.find_homeowner("web", address_of(key)) if key else None
+        homeowner = await self._house.store.homeowner(homeowner_id) if homeowner_id is not None else None
+        if homeowner_id is None or homeowner is None or self._known is None:
+            return None
+        async with self._house.store.database.read() as tx:
+            own_photos = {row.photo_id for row in await photos.of_homeowner(tx, homeowner_id)}
+        now = self._house.clock.now()
+        found = await asyncio.to_thread(albums_of, homeowner, self._known, now, own_photos)
+        return (found, homeowner) if found else None
 
     async def goodbye(self, request: Request) -> Response:
         """What is left after everything was erased. The browser forgets the key, unless it still leads somewhere."""

@@ -46,8 +46,9 @@ class Problem:
 class Pages:
     """Renders the pages."""
 
-    def __init__(self, words: Words) -> None:
+    def __init__(self, words: Words, *, has_albums: bool = False) -> None:
         self._words = words
+        self._has_albums = has_albums
         self._version = _digest_of(STATIC)
         self._environment = Environment(
             loader=FileSystemLoader(_TEMPLATES),
@@ -69,6 +70,7 @@ class Pages:
             note=note,
             asks_place=book.asks_place,
             has_dates=book.has_dates,
+            has_album=self._has_album(book),
             wishes=[f"page-wish-{name}" for name in _WISHES],
             own_link=link_of(key, base_url),
             script_words=self._script_words(book),
@@ -86,7 +88,12 @@ class Pages:
             "label": self._say(book.language, "page-text" if book.live else "page-text-only"),
             "place": book.asks_place,
             "dates": book.has_dates,
+            "album": self._has_album(book),
         }
+
+    def _has_album(self, book: Book) -> bool:
+        """Whether albums are made here and a photo of theirs is kept: one that is filed under a day."""
+        return self._has_albums and any(photo.on is not None for photo in book.shown.values())
 
     def problem(self, problem: Problem, language: str = "en") -> str:
         """A page that says what went wrong, and the way back."""

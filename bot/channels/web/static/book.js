@@ -52,6 +52,7 @@
     setLive(update.live);
     label.textContent = update.label;
     offerPlace(update.place);
+    document.getElementById("album").hidden = !update.album;
     for (const line of document.querySelectorAll("[data-dates]")) {
       line.hidden = (line.dataset.dates === "yes") !== update.dates;
     }

@@ -46,7 +46,7 @@ async def test_a_whole_story_on_a_phone(reader: Reader, served: Served) -> None:
 async def send_a_photo(reader: Reader) -> None:
     """It is kept, and really shown."""
     await reader.photograph(with_traces())
-    await reader.reads("I've kept the photo of the lawn.")
+    await reader.reads("I've kept it to look back on, but I can't measure it.")
     picture = reader.page.locator("#log .own img").last
     await picture.scroll_into_view_if_needed()
     await expect(picture).to_have_js_property("complete", True)
@@ -154,7 +154,7 @@ async def test_everything_works_without_scripts(browser: Browser, served: Served
     await reader.reads("What I think happened to the lawn (St. Augustine)")
     await page.set_input_files("#picture", photo_file(encoded(scene((900, 700)))))
     await page.click(".photo button")
-    await reader.reads("I've kept the photo of the lawn.")
+    await reader.reads("I've kept it to look back on, but I can't measure it.")
     await expect(page.locator("#log .own img")).to_be_visible()
     await page.reload()  # asks for the page again, not for the form
     assert await page.locator("#log .own img").count() == 1

@@ -11,6 +11,7 @@ import math
 from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import StrEnum
+from functools import lru_cache
 from typing import Protocol
 
 from rules.errors import require_range
@@ -168,7 +169,11 @@ def combine(prior: AliveOdds, pieces: Iterable[Evidence]) -> Combined:
     -------
     tests/rules/test_combine.py: closed beta-binomial form; order; what says nothing changes nothing.
     """
-    kept = tuple(dict.fromkeys(pieces))
+    return _combined(prior, tuple(dict.fromkeys(pieces)))
+
+
+@lru_cache  # one turn asks several times
+def _combined(prior: AliveOdds, kept: tuple[Evidence, ...]) -> Combined:
     odds = _after(prior, kept)
     effects = (Effect(piece=piece, before=_after(prior, _without(kept, piece)), after=odds) for piece in kept)
     return Combined(odds=odds, effects=tuple(sorted(effects, key=_strongest_first)))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import cache
 from math import comb
 
 from rules.errors import NotEnoughData, require_range
@@ -15,6 +16,7 @@ def sign_codes() -> tuple[str, ...]:
     return tuple(facts.SIGNS)
 
 
+@cache
 def sign_likelihood(code: str) -> tuple[float, ...]:
     """Likelihood of a reported sign at each alive fraction 0.00 ... 1.00. Raises NotEnoughData for an unknown code."""
     if code not in facts.SIGNS:

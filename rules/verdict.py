@@ -96,12 +96,12 @@ def _by_photos(day: date, season: Season, seen: SpotEvidence, recovery: Recovery
     if day < season.judging_on:
         return Verdict.TEST_AGAIN if day >= season.test_again_on else Verdict.TOO_EARLY
     is_late = day >= season.likely_dead_on
+    is_likely = lost_probability >= season_facts.LIKELY_DEAD_PROBABILITY.value
     is_bare = _green_fraction(recovery) < season_facts.LIKELY_DEAD_GREEN_FRACTION.value
     if recovery.state is RecoveryState.STALLED or (seen.plug_fraction and not is_bare):
         return Verdict.PARTLY_BACK
     if seen.plug_fraction or not is_bare:
-        return Verdict.PARTLY_BACK if is_late else Verdict.TEST_AGAIN
-    is_likely = lost_probability >= season_facts.LIKELY_DEAD_PROBABILITY.value
+        return Verdict.PARTLY_BACK if is_late and not is_likely else Verdict.TEST_AGAIN
     is_dead = recovery.state is RecoveryState.LIKELY_DEAD and (seen.pot_test_failed or is_late)
     return Verdict.LIKELY_DEAD if is_likely and is_dead else Verdict.TEST_AGAIN
 

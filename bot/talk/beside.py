@@ -26,7 +26,12 @@ def told_with(case: Case, task: Task | None) -> tuple[Task, ...]:
     if task is None or not task.told_on:
         return ()
     told = (other for other in open_tasks(case) if other.told_on and max(other.told_on) == max(task.told_on))
-    return alike(task, told)
+    return alike(task, (other for other in told if not _is_put_off(other)))
+
+
+def _is_put_off(task: Task) -> bool:
+    """Whether it was answered with another day since: nothing of it is left to ask about now."""
+    return task.moved_to is not None and task.moved_to > max(task.told_on)
 
 
 def _what(task: Task) -> tuple[str, str]:

@@ -50,7 +50,7 @@ def odds_now(turn: Turn, spot: str) -> AliveOdds:
 def evidence_now(turn: Turn, spot: str) -> SpotEvidence:
     """The newest evidence of a spot, with what its photos say together."""
     season = advice.lawn_view(turn.case, turn.known).season
-    recovery = recoveries(turn.case, season).get(spot)
+    recovery = recoveries(turn.case, season, turn.today).get(spot)
     return replace(spot_evidence(turn.case, spot), recovery=recovery)
 
 

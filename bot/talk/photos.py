@@ -21,13 +21,14 @@ from bot.talk.followup import open_tasks
 from bot.talk.messages import Day, Number, Text, Value, text
 from bot.talk.photo_chart import photo_chart
 from bot.talk.reading import index_of
-from bot.talk.seen import recoveries
+from bot.talk.seen import recoveries, spot_evidence
 from bot.talk.telling_cover_chart import cover_alt
 from bot.talk.turn import Turn
 from rules.cover_reading import is_same_picture
 from rules.plan import TaskKind
 from rules.recovery import Reading, Weeds
 from rules.recovery_state import Recovery, RecoveryState
+from rules.season import Season
 
 UNREADABLE_IN_A_ROW = 3
 COMPARED = 12  # how many of a spot's last photos a new one may be the same as
@@ -51,10 +52,21 @@ def arrived(turn: Turn, photo_id: str, cover: CoverSeen | None) -> None:
 def spot_told(turn: Turn, side: SideTalk, told: Case) -> None:
     """The owner said which spot a photo shows."""
     names = answers.spots(turn.case)
-    picked = index_of(answers.code(told, "do_spot")) or 0
-    spot = names[picked] if picked < len(names) else names[0]
+    picked = index_of(answers.code(told, "do_spot"))
     held = (each for each in turn.case.in_hand if each.photo_id == side.about[0])
-    _file(turn, next(held, PhotoInHand(photo_id=side.about[0])), spot)
+    photo = next(held, PhotoInHand(photo_id=side.about[0]))
+    if picked is None or picked >= len(names):
+        _keep_unplaced(turn, photo)
+    else:
+        _file(turn, photo, names[picked])
+
+
+def _keep_unplaced(turn: Turn, photo: PhotoInHand) -> None:
+    """Nobody knows which part it shows: kept to look back on, and evidence for none."""
+    turn.update_case(in_hand=tuple(each for each in turn.case.in_hand if each.photo_id != photo.photo_id))
+    turn.want(KeepPhoto(photo_id=photo.photo_id, lawn=turn.case.number, spot="", on=turn.today))
+    turn.say(text("photo-kept-unplaced"), photos=(photo.photo_id,))
+    _go_on(turn)
 
 
 def weeds_told(turn: Turn, side: SideTalk, told: Case) -> None:
@@ -162,7 +174,7 @@ def _tell(turn: Turn, spot: str) -> None:
         _green_text(spot, newest),
         *_weeds_text(newest),
         *_change_text(turn.case, spot, recovery),
-        _state_text(recovery),
+        _state_text(turn, spot, recovery, season),
         *_next_step(turn, spot, recovery),
     ]
     chart = photo_chart(recovery, season)
@@ -197,7 +209,9 @@ def _change_text(case: Case, spot: str, recovery: Recovery) -> Iterable[Text]:
     yield text(key, before=Number(round(change.from_percent)), day=Day(first.on))
 
 
-def _state_text(recovery: Recovery) -> Text:
+def _state_text(turn: Turn, spot: str, recovery: Recovery, season: Season) -> Text:
+    if recovery.state in (RecoveryState.NO_REGROWTH_SEEN, RecoveryState.TOO_EARLY) and _is_late(turn, spot, season):
+        return text("photo-state-still_bare" if recovery.trend.bare_probability >= 0.5 else "photo-state-still_thin")
     later, change = recovery.trend.cover_later, recovery.since_first
     has_moved = change is not None and change.is_worth_telling
     if recovery.state is RecoveryState.TOO_EARLY and not recovery.trend.warm_days and not has_moved:
@@ -211,6 +225,12 @@ def _state_text(recovery: Recovery) -> Text:
     return text(f"photo-state-{recovery.state}")
 
 
+def _is_late(turn: Turn, spot: str, season: Season) -> bool:
+    """From when on "it is early, some start late" would take back what was said of the spot."""
+    failed = spot_evidence(turn.case, spot).pot_test_failed
+    return turn.today >= (season.judging_on if failed else season.likely_dead_on)
+
+
 def _next_step(turn: Turn, spot: str, recovery: Recovery) -> Iterable[Text]:
     """One thing to do next."""
     settled = judging.settled_early(turn, spot)
@@ -219,12 +239,18 @@ def _next_step(turn: Turn, spot: str, recovery: Recovery) -> Iterable[Text]:
         yield from settled
     elif unseen and not turn.case.in_hand:
         yield text("photo-next-spot", where=telling.where_text(unseen[0]))
-    elif recovery.state in _SAY_NEXT:
+    elif recovery.state in _SAY_NEXT and _can_do_next(turn, recovery.state):
         yield text(f"photo-next-{recovery.state}")
     elif following := open_tasks(turn.case):
         yield telling.next_line(turn.case, following)
     else:
         yield text("photo-next-week")
+
+
+def _can_do_next(turn: Turn, state: RecoveryState) -> bool:
+    """A look and a pot test are only pointed to while the plan still has one."""
+    kinds = (TaskKind.LOOK, TaskKind.POT_START)
+    return state is not RecoveryState.NO_REGROWTH_SEEN or any(each.kind in kinds for each in open_tasks(turn.case))
 
 
 _SAY_NEXT = (RecoveryState.NO_REGROWTH_SEEN, RecoveryState.STALLED, RecoveryState.RECOVERED)

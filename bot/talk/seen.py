@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from datetime import date
+from datetime import date, timedelta
 from types import MappingProxyType
 
 from bot.talk import answers
 from bot.talk.case import Case, CheckIn
 from bot.talk.cover import CoverSeen
 from rules.combine import Cover, Evidence, PotTest, Sign
+from rules.facts.season import LIKELY_DEAD_GREEN_FRACTION
 from rules.recovery import Reading, Weeds
 from rules.recovery_state import Recovery, Standing, lawn_recovery
 from rules.season import Season
@@ -17,6 +18,7 @@ from rules.verdict import SpotEvidence
 
 FEWEST_WEEKS, MOST_WEEKS = 2, 60
 MOST_WARM_DAYS = 365  # more tell nothing new
+PHOTO_FRESH = timedelta(days=8)
 MOST_PHOTOS = 50  # of one visit
 
 SIGNS_OF_LOOK: Mapping[str, tuple[str, ...]] = MappingProxyType(
@@ -68,19 +70,29 @@ def readings_of(case: Case, spot: str, season: Season) -> tuple[Reading, ...]:
     )
 
 
-def recoveries(case: Case, season: Season) -> dict[str, Recovery]:
-    """What the photos of each spot say together, beside the pot tests; nothing of spots without a measured photo."""
+def recoveries(case: Case, season: Season, today: date | None = None) -> dict[str, Recovery]:
+    """What the photos of each spot say together, beside the pot tests; nothing of spots without a measured photo.
+
+    The judging day counts as passed as of the newest photo; as of today where that is a week old and nothing is green.
+    """
     readings = {spot: found for spot in answers.spots(case) if (found := readings_of(case, spot, season))}
     pots = {spot: spot_evidence(case, spot) for spot in readings}
     standings = {
         spot: Standing(
-            judging_day_passed=date.fromordinal(readings[spot][-1].visit) >= season.judging_on,
+            judging_day_passed=_seen_until(readings[spot], seen, today) >= season.judging_on,
             pot_test_failed=seen.pot_test_failed,
             plug_alive=bool(seen.plugs_alive),
         )
         for spot, seen in pots.items()
     }
     return lawn_recovery(readings, standings)
+
+
+def _seen_until(readings: tuple[Reading, ...], seen: SpotEvidence, today: date | None) -> date:
+    newest_on = date.fromordinal(readings[-1].visit)
+    is_fresh = today is not None and today - newest_on <= PHOTO_FRESH
+    is_bare = seen.green_fraction is not None and seen.green_fraction < LIKELY_DEAD_GREEN_FRACTION.value
+    return today if today is not None and is_fresh and is_bare else newest_on
 
 
 def pieces_of(case: Case, spot: str, season: Season) -> tuple[Evidence, ...]:

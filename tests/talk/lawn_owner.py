@@ -74,6 +74,7 @@ _LATER_SHARE, _SILENT_SHARE, _UNREADABLE_SHARE = 0.05, 0.05, 0.05
 _TESTS = frozenset({TaskKind.LOOK, TaskKind.POT_START, TaskKind.POT_READ, TaskKind.JUDGE})
 _PICTURES = frozenset({TaskKind.FIRST_PHOTO, TaskKind.PHOTO})
 MOST_ANSWERS_A_DAY = 15
+JUDGED_TWICE = "the same part judged twice on one day"
 OPEN_AT_MOST_DAYS = 120  # a judging day that is still open so long after the last verdict date is stuck
 _MISSED = ("not-understood", "unclear-", "button-unknown")
 _JUDGING = frozenset({TaskKind.JUDGE})
@@ -89,6 +90,7 @@ class Owner:
         self.photos = 0
         self.last_photos_on: date | None = None
         self.waited: set[str] = set()
+        self.judged: set[tuple[date, str]] = set()
         self.potted_on: dict[str, date] = {}
         self.presses = chance.random() < 0.5
         self.spring: Spring | None = None
@@ -105,18 +107,34 @@ class Owner:
         for say in talk.heard:
             spring.messages += 1
             if said == _NOTHING:
-                spring.unasked += 1
-                if spring.unasked_on == self.today:
-                    self._fault("two messages on one day that nobody asked for")
-                spring.unasked_on = self.today
-            asked = [part for part in say.parts if part.key.startswith("ask-")]
-            spring.questions += len(asked)
-            if len(asked) > 1:
-                self._fault(f"{len(asked)} questions in one message")
-            for key in (key for part in say.parts for key in keys_in(part)):
-                if key.startswith(_MISSED):
-                    self._fault(f"not understood: {said!r} got {key}")
-            spring.told.extend(self._told(say))
+                self._count_unasked()
+            spring.questions += self._questions(say, said)
+            for told in self._told(say):
+                self._look_at_verdict(told)
+                spring.told.append(told)
+
+    def _count_unasked(self) -> None:
+        spring = self.spring_so_far()
+        spring.unasked += 1
+        if spring.unasked_on == self.today:
+            self._fault("two messages on one day that nobody asked for")
+        spring.unasked_on = self.today
+
+    def _questions(self, say: Say, said: str) -> int:
+        """How many questions a message asks; more than one, or one that was not understood, is a fault."""
+        asked = sum(part.key.startswith("ask-") for part in say.parts)
+        if asked > 1:
+            self._fault(f"{asked} questions in one message")
+        for key in (key for part in say.parts for key in keys_in(part) if key.startswith(_MISSED)):
+            self._fault(f"not understood: {said!r} got {key}")
+        return asked
+
+    def _look_at_verdict(self, told: Told) -> None:
+        if not told.key.startswith("verdict-"):
+            return
+        if (told.on, told.part) in self.judged:
+            self._fault(JUDGED_TWICE)
+        self.judged.add((told.on, told.part))
 
     def _told(self, say: Say) -> Iterator[Told]:
         names = [name for part in say.parts if (name := _part_named(part)) is not None]

@@ -249,3 +249,13 @@ def test_a_part_called_back_can_be_named() -> None:
     assert talk.asked == "do_spot"
     talk.say("back")
     assert [each.spot for each in talk.case.checkins if each.photo_id] == ["back"]
+
+
+def test_a_photo_nobody_can_place_is_evidence_for_no_part() -> None:
+    """It is kept to look back on, and moves no odds."""
+    album = in_two_spots()
+    album.send(40)
+    album.talk.say("not sure")
+    assert "photo-kept-unplaced" in album.talk.keys
+    assert not any(each.cover for each in album.talk.case.checkins)
+    assert album.talk.case.in_hand == ()

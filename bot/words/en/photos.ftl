@@ -48,6 +48,13 @@ photo-state-no_regrowth_seen = I see no regrowth yet. That does not mean it is d
 photo-state-likely_dead = Nothing has grown here in all these warm weeks. The odds are against it now.
     .sms = Nothing has grown in all these warm weeks. The odds are against it.
 
+photo-state-still_bare = I still see no regrowth there.
+    .sms = Still no regrowth there.
+photo-state-still_thin = There is a little green, and it hardly grows.
+    .sms = A little green, hardly growing.
+photo-kept-unplaced = I've kept it to look back on. Next time tell me which part it shows, so I can compare.
+    .sms = I've kept it. Next time tell me which part it shows, so I can compare.
+
 photo-next-no_regrowth_seen = Next: look at a few runners there. Firm and white or green inside means alive. A pot test tells more. Type "plan" to see both.
     .sms = Next: look at a few runners. Firm and white or green inside means alive. PLAN shows the pot test.
 photo-next-stalled = Next: look at it up close. Is it dry, shaded, walked on, or has it spots? If you can't tell, type "person".

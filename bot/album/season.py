@@ -14,21 +14,20 @@ from dataclasses import dataclass, replace
 from datetime import date, datetime
 from zoneinfo import ZoneInfo
 
-from bot.talk import advice, answers, judging, telling
+from bot.talk import advice, answers, judging, photos, telling
 from bot.talk.case import Case, CheckIn, Homeowner, Task, TaskState
 from bot.talk.cover import CoverSeen
 from bot.talk.cover_chart import CoverChart
 from bot.talk.known import Known
 from bot.talk.messages import AreaSqft, Cover, Day, Number, Several, Text, text
 from bot.talk.photo_chart import photo_chart
-from bot.talk.photos import WEEDS_FROM_PERCENT
 from bot.talk.questions import place_text
 from bot.talk.seen import recoveries
 from bot.talk.telling_cover_chart import cover_alt
 from bot.talk.turn import Turn
 from rules.facts.evidence import RETURNS_FROM_ALIVE_FRACTION
 from rules.recovery import Weeds
-from rules.recovery_state import Recovery, RecoveryState
+from rules.recovery_state import Recovery
 from rules.season import Season, spring_year
 from rules.verdict import Verdict, verdict_on
 
@@ -144,7 +143,7 @@ def _without_untold(checkin: CheckIn) -> CheckIn:
 
 
 def _waits(cover: CoverSeen | None) -> bool:
-    return cover is not None and not cover.reason and not cover.weeds and cover.percent >= WEEDS_FROM_PERCENT
+    return cover is not None and not cover.reason and not cover.weeds and cover.percent >= photos.WEEDS_FROM_PERCENT
 
 
 def _spot(turn: Turn, name: str, season: Season, recovery: Recovery | None, shots: tuple[Shot, ...]) -> SpotAlbum:
@@ -181,7 +180,7 @@ def _green_text(cover: CoverSeen | None) -> Text:
         return text("album-green-unread")
     if _waits(cover):
         return text("album-green-waits")
-    if round(cover.high) <= WEEDS_FROM_PERCENT:
+    if round(cover.high) <= photos.WEEDS_FROM_PERCENT:
         return text("album-green-none")
     key = "album-green-range" if cover.is_range else "album-green"
     now, low, high = (Number(round(each)) for each in (cover.percent, cover.low, cover.high))
@@ -244,7 +243,7 @@ def _state(turn: Turn, name: str, season: Season, recovery: Recovery | None) -> 
     lost = judging.odds_now(turn, name).below_probability(RETURNS_FROM_ALIVE_FRACTION.value)
     verdict = verdict_on(turn.today, season, seen, lost)
     if verdict in _NO_VERDICT_YET or (recovery is not None and turn.today < season.judging_on):
-        return _photo_state(recovery) if recovery is not None else text("album-state-early")
+        return _photo_state(turn, name, recovery, season) if recovery is not None else text("album-state-early")
     is_tested = verdict is Verdict.LIKELY_DEAD and seen.pot_test_failed
     return text(
         "verdict-likely_dead-tested" if is_tested else f"verdict-{verdict}",
@@ -254,16 +253,10 @@ def _state(turn: Turn, name: str, season: Season, recovery: Recovery | None) -> 
     )
 
 
-def _photo_state(recovery: Recovery) -> Text:
-    """The sentence the talk tells beside a photo."""
-    later, change = recovery.trend.cover_later, recovery.since_first
-    has_moved = change is not None and change.is_worth_telling
-    if recovery.state is RecoveryState.TOO_EARLY and not recovery.trend.warm_days and not has_moved:
-        return text("album-state-cold")
-    if recovery.state is RecoveryState.RECOVERING:
-        low, high = Number(round(later.low_percent)), Number(round(later.high_percent))
-        return text("photo-state-recovering", low=low, high=high)
-    return text(f"photo-state-{recovery.state}")
+def _photo_state(turn: Turn, name: str, recovery: Recovery, season: Season) -> Text:
+    """The sentence the talk tells beside a photo; of a winter's photos without what is to come."""
+    told = photos.state_text(turn, name, recovery, season)
+    return text("album-state-cold") if told.key == "photo-state-cold" else told
 
 
 # --- the plan --------------------------------------------------------------------------------------------------------

@@ -174,7 +174,7 @@ def _tell(turn: Turn, spot: str) -> None:
         _green_text(spot, newest),
         *_weeds_text(newest),
         *_change_text(turn.case, spot, recovery),
-        _state_text(turn, spot, recovery, season),
+        state_text(turn, spot, recovery, season),
         *_next_step(turn, spot, recovery),
     ]
     chart = photo_chart(recovery, season)
@@ -209,7 +209,8 @@ def _change_text(case: Case, spot: str, recovery: Recovery) -> Iterable[Text]:
     yield text(key, before=Number(round(change.from_percent)), day=Day(first.on))
 
 
-def _state_text(turn: Turn, spot: str, recovery: Recovery, season: Season) -> Text:
+def state_text(turn: Turn, spot: str, recovery: Recovery, season: Season) -> Text:
+    """One sentence on how a spot does by its photos."""
     if recovery.state in (RecoveryState.NO_REGROWTH_SEEN, RecoveryState.TOO_EARLY) and _is_late(turn, spot, season):
         return text("photo-state-still_bare" if recovery.trend.bare_probability >= 0.5 else "photo-state-still_thin")
     later, change = recovery.trend.cover_later, recovery.since_first

@@ -11,8 +11,6 @@ from contextlib import closing
 from datetime import UTC, datetime
 from pathlib import Path
 
-import pytest
-
 from bot.store.store import DATABASE_FILE
 
 ROOT = Path(__file__).parents[2]
@@ -102,23 +100,22 @@ def test_help_names_every_command(tmp_path: Path) -> None:
         assert command in out
 
 
-@pytest.fixture(scope="session")
-def rehearsed(tmp_path_factory: pytest.TempPathFactory) -> subprocess.CompletedProcess[str]:
-    """The season is played once for all that is looked at in it."""
-    return run("rehearse", "--json", data=tmp_path_factory.mktemp("rehearsed"))
+def test_the_rehearsed_season_plays_its_fates_and_keeps_its_manners(tmp_path: Path) -> None:
+    """It is played once for all that is looked at in it: playing it is the longest a command takes."""
+    done = run("rehearse", "--json", data=tmp_path)
+    assert done.returncode == 0
+    check_its_fates(done)
+    check_its_manners(done)
 
 
-@pytest.mark.xdist_group("rehearsed")
-def test_rehearse_plays_four_fates_and_more(rehearsed: subprocess.CompletedProcess[str]) -> None:
+def check_its_fates(done: subprocess.CompletedProcess[str]) -> None:
     """A St. Augustine mostly lost, one that returns, bermuda fine, centipede never fed, and one who asks for quiet."""
-    done = rehearsed
     lines = [json.loads(line) for line in done.stdout.splitlines()]
     told: dict[str, str] = {}
     for line in lines:
         if line["from"] == "bot":
             told[line["owner"]] = told.get(line["owner"], "") + "\n" + line["text"]
 
-    assert done.returncode == 0
     assert "chances in 20 that it won't return" in told["Marisol"]
     assert "Plugs for 320 sq ft" in told["Marisol"]
     assert "it is coming back" in told["Walt"]
@@ -133,10 +130,9 @@ def test_rehearse_plays_four_fates_and_more(rehearsed: subprocess.CompletedProce
     assert "something broke" not in done.stdout.lower()
 
 
-@pytest.mark.xdist_group("rehearsed")
-def test_the_rehearsed_season_keeps_its_manners(rehearsed: subprocess.CompletedProcess[str]) -> None:
+def check_its_manners(done: subprocess.CompletedProcess[str]) -> None:
     """Nothing unasked outside 8 to 21, at most one a day, nothing called dead before its date."""
-    lines = [json.loads(line) for line in rehearsed.stdout.splitlines()]
+    lines = [json.loads(line) for line in done.stdout.splitlines()]
     unasked: dict[tuple[str, str], int] = {}
     last_said: dict[str, datetime] = {}
     for line in lines:

@@ -12,6 +12,7 @@ from typing import Any, TypeVar
 import click
 
 from bot.errors import AfterfrostError
+from bot.garbage import look_seldom
 from bot.settings import Settings, read_settings
 from rules.errors import NotEnoughData, OutOfRange
 
@@ -58,6 +59,7 @@ def main() -> None:
     It asks a few questions, tells what probably happened under the brown, gives a dated care plan with amounts for
     that lawn, and comes back at the right days until it is clear what returned.
     """
+    look_seldom()
 
 
 @main.command()

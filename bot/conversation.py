@@ -3,21 +3,22 @@
 from __future__ import annotations
 
 import asyncio
-import gc
 from collections.abc import Callable
 from dataclasses import replace
-from datetime import date, datetime
+from datetime import UTC, date, datetime
 
 from pydantic import BaseModel, ConfigDict, Field, ValidationError
 
 from bot.errors import SettingsError
+from bot.garbage import made_to_stay
 from bot.places import PlaceFinder
 from bot.places.states import find_state
 from bot.settings import Settings, read_facts
 from bot.store.rows import build_adapters
 from bot.talk.case import Homeowner, Place
+from bot.talk.effects import Say
 from bot.talk.followup import wanted_reminders, zone_of
-from bot.talk.incoming import Incoming
+from bot.talk.incoming import Incoming, Said
 from bot.talk.known import FreezeReport, Known, NearWeather
 from bot.talk.ports import Outcome, Talk
 from bot.talk.reducer import reduce
@@ -32,26 +33,38 @@ GAZETTEER = PlaceFinder()
 """The table of places: read at the first question, or before it with `warm_up`. Never changes, so one serves all."""
 
 
-async def warm_up() -> None:
-    """Build in a thread what is built once, so that the first homeowner does not wait for it."""
-    await asyncio.to_thread(_build_once)
+FIRST_TALK = (
+    "hello", "31545", "january 10", "18", "2 days", "no snow", "st augustine", "not sure", "not sure", "front, back",
+    "not sure", "not sure", "not sure", "3", "half an inch", "40 by 30", "skip", "not sure", "yes", "plan",
+    "why",
+)  # fmt: skip
+"""What is said in the talk that is held before anybody writes."""
 
 
-def _build_once() -> None:
-    """What is built here stays, so the collector of garbage need not look through it again and again.
+async def warm_up(talk: Talk | None = None) -> None:
+    """Build in a thread what is built once, so that the first homeowner does not wait for it.
 
-    The table of places alone is a quarter of a million objects. Looking through them takes a tenth of a second, several
-    times while they are built and now and then as long as the process runs; nobody gets an answer meanwhile.
+    With a `talk`, hold a first talk that nobody hears: all its parts and words are read then.
     """
-    was_collecting = gc.isenabled()
-    gc.disable()
-    try:
+    await asyncio.to_thread(_build_once, talk)
+
+
+def _build_once(talk: Talk | None) -> None:
+    with made_to_stay():
         GAZETTEER.load()
         build_adapters()
-        gc.freeze()
-    finally:
-        if was_collecting:
-            gc.enable()
+        if talk is not None:
+            _hold_a_first_talk(talk)
+
+
+def _hold_a_first_talk(talk: Talk) -> None:
+    homeowner, now = None, datetime(2026, 2, 1, 18, tzinfo=UTC)
+    for words in FIRST_TALK:
+        outcome = talk.reduce(homeowner, Said(text=words), now, talk.known)
+        homeowner = outcome.homeowner
+        for effect in outcome.effects:
+            if isinstance(effect, Say):
+                talk.render(effect, homeowner, is_short=False)
 
 
 class RegionalFacts(BaseModel):

@@ -53,7 +53,7 @@ log = logging.getLogger(__name__)
 BATCH = 64
 PAUSES_SECONDS = (0.05, 0.2, 1.0)
 """Between tries of a transaction the database could not do; after the last the callers are told."""
-BREATH_SECONDS = 0.005
+BREATH_SECONDS = 0.003
 """How long turns are worked out before everything else in the process gets its turn."""
 
 
@@ -290,9 +290,13 @@ class _Breath:
         self._since = 0.0
 
     async def take(self) -> None:
-        """Let the others run if it has been long enough."""
+        """Let the others run if it has been long enough.
+
+        Twice: what has come in meanwhile is only found by the first, and stands behind us then.
+        """
         loop = asyncio.get_running_loop()
         if loop.time() - self._since > BREATH_SECONDS:
+            await asyncio.sleep(0)
             await asyncio.sleep(0)
             self._since = loop.time()
 

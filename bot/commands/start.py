@@ -32,21 +32,21 @@ async def serve_here(settings: Settings) -> None:
     words, page, door, photos = Words(), WebChannel(), Door(), PhotoIntake()
     weather, clock = LivingBook(settings.data), clock_for(settings)
     known = known_here(words, settings, weather)
-    jobs = weather_jobs(settings, weather, clock)
+    jobs, talk = weather_jobs(settings, weather, clock), talk_knowing(words, known)
     async with (
         open_networks(settings, words, clock, door, photos) as networks,
         running(
             settings,
             clock,
             [page, *(network.channel for network in networks)],
-            talk_knowing(words, known),
+            talk,
             ways=_ways(networks, words, settings),
             weather=jobs,
         ) as house,
         asyncio.TaskGroup() as group,
     ):
         door.open(house.intake)
-        warming = group.create_task(warm_up())
+        warming = group.create_task(warm_up(talk))
         hearing = [group.create_task(network.listen(house.intake)) for network in networks if network.listen]
         routes = [route for network in networks for route in network.routes_of(house.intake)]
         await serve(

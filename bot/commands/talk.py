@@ -35,16 +35,17 @@ async def talk_here(settings: Settings) -> None:
     channel = TerminalChannel(label)
     weather, clock = LivingBook(settings.data), clock_for(settings)
     jobs = weather_jobs(settings, weather, clock)
+    talk = real_talk(settings, weather)
     await asyncio.to_thread(weather.refresh)  # before the first words: nobody else is kept waiting here
     async with (
         asyncio.TaskGroup() as group,
-        running(settings, clock, [channel], real_talk(settings, weather), weather=jobs) as application,
+        running(settings, clock, [channel], talk, weather=jobs) as application,
     ):
         is_person = sys.stdin.isatty()
         if is_person:
             click.echo(click.style(label("terminal-hello"), dim=True))
         await _hand_in(application, Arrived())
-        group.create_task(warm_up())  # while the first words are read: until then it would only hold them up
+        group.create_task(warm_up(talk))  # while the first words are read: until then it would only hold them up
         while (line := await _next_line(label("terminal-prompt") if is_person else "")) is not None:
             incoming = await _understood(application, line)
             if incoming is None:

@@ -22,6 +22,7 @@ from pathlib import Path
 
 from bot.clock import SystemClock
 from bot.envelope import Envelope
+from bot.garbage import look_seldom
 from bot.service import Service
 from bot.store.store import Store
 from bot.talk.incoming import Said
@@ -67,8 +68,10 @@ def the_talk(name: str) -> Talk:
     from bot.conversation import real_talk, warm_up
     from bot.settings import Settings
 
-    asyncio.run(warm_up())  # as the service does before anybody writes
-    return real_talk(Settings())
+    look_seldom()
+    talk = real_talk(Settings())
+    asyncio.run(warm_up(talk))  # as the service does before anybody writes
+    return talk
 
 
 async def turns(folder: Path, talk: Talk, homeowners: int, lines: int) -> tuple[float, float]:

@@ -11,9 +11,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from bot.conversation import GAZETTEER, warm_up
+from bot.conversation import FIRST_TALK, GAZETTEER, real_talk, warm_up
+from bot.settings import Settings
 from bot.talk import answers, flow
 from bot.talk.case import Answer, Case, NotSure, Picked
+from bot.talk.incoming import Said
 from bot.talk.messages import Text
 from bot.talk.understand import pick_one
 from bot.words import Words
@@ -91,10 +93,20 @@ async def test_warming_up_builds_the_table_and_leaves_collecting_as_it_was(was_c
     if not was_collecting:
         gc.disable()
     try:
-        await warm_up()
+        await warm_up(real_talk(Settings()))
         assert gc.isenabled() is was_collecting
         assert gc.get_freeze_count() > 0
         assert GAZETTEER.find("31522")
     finally:
         gc.unfreeze()
         gc.enable()
+
+
+def test_the_talk_that_is_held_before_anybody_writes_goes_all_the_way() -> None:
+    """Every line of it is an answer to what was asked, and it ends with the plan under way: so all parts are read."""
+    talk = real_talk(Settings())
+    homeowner = None
+    for words in FIRST_TALK:
+        homeowner = talk.reduce(homeowner, Said(text=words), NOON, talk.known).homeowner
+        assert homeowner.misses == 0, words
+    assert talk.wanted_reminders(homeowner)

@@ -1,13 +1,13 @@
 from __future__ import annotations
 
-import asyncio
-from collections.abc import AsyncIterator, Callable
+from collections.abc import AsyncIterator, Callable, Iterator
 from contextlib import AsyncExitStack
 from datetime import UTC, datetime
 from pathlib import Path
 
 import httpx
 import pytest
+import pytest_asyncio
 from playwright.async_api import Browser
 
 from bot.channels.web.app import web_app
@@ -58,28 +58,51 @@ async def visitor(another: Callable[[], Visitor]) -> Visitor:
 
 
 # --- the whole service in a process of its own, and a real browser ----------------------------------------------------
+#
+# Both take seconds to start, so tests share them: each has a browser context of its own, which to the service is
+# somebody it has never seen. Who moves its clock or kills it takes `own_served`.
 
 
-@pytest.fixture
-async def served(tmp_path: Path) -> AsyncIterator[Served]:
-    """The service, some days after a freeze in January."""
-    service = Served(tmp_path)
+def served_in(folder: Path) -> Iterator[Served]:
+    service = Served(folder)
     service.set_clock(datetime(2026, 1, 20, 20, 0, tzinfo=UTC))
-    await asyncio.to_thread(service.start)
+    service.start()
     try:
         yield service
     finally:
-        await asyncio.to_thread(service.stop)
+        service.stop()
+
+
+@pytest.fixture(scope="session")
+def served(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Served]:
+    """The service, some days after a freeze in January."""
+    yield from served_in(tmp_path_factory.mktemp("served"))
 
 
 @pytest.fixture
+def own_served(tmp_path: Path) -> Iterator[Served]:
+    """The same for one test alone."""
+    yield from served_in(tmp_path)
+
+
+@pytest_asyncio.fixture(scope="session", loop_scope="session")
 async def browser() -> AsyncIterator[Browser]:
-    """A Chromium."""
+    """A Chromium. Tests that use it run in the loop of the session."""
     async with a_browser() as opened:
         yield opened
 
 
-@pytest.fixture
-async def reader(browser: Browser, served: Served) -> Reader:
+@pytest_asyncio.fixture(loop_scope="session")
+async def reader(browser: Browser, served: Served) -> AsyncIterator[Reader]:
     """Somebody with a phone who has just opened the page."""
-    return await Reader.opening(browser, served.url)
+    reader = await Reader.opening(browser, served.url)
+    yield reader
+    await reader.page.context.close()
+
+
+@pytest_asyncio.fixture(loop_scope="session")
+async def own_reader(browser: Browser, own_served: Served) -> AsyncIterator[Reader]:
+    """The same at a service of their own."""
+    reader = await Reader.opening(browser, own_served.url)
+    yield reader
+    await reader.page.context.close()

@@ -108,6 +108,7 @@ async def test_a_house_that_knows_nothing_beside_makes_none(visitor: Visitor, ho
 
 
 @pytest.mark.browser
+@pytest.mark.asyncio(loop_scope="session")
 async def test_the_report_is_readable_on_a_phone_and_prints(browser: Browser, words: Words, tmp_path: Path) -> None:
     """No sideways scrolling, nothing axe-core has against it, and a PDF of a few pages."""
     spring = grown(3, with_pictures=True)

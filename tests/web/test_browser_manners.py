@@ -12,7 +12,7 @@ from tests.photos.pictures import encoded, scene
 from tests.web.browser import FIRST_WORDS, PHONE, Reader
 from tests.web.serving import Served
 
-pytestmark = pytest.mark.browser
+pytestmark = [pytest.mark.browser, pytest.mark.asyncio(loop_scope="session")]
 
 
 async def assert_accessible(reader: Reader) -> None:

@@ -11,7 +11,7 @@ from tests.fakes.turf import Scene, lawn, packed, photographed
 from tests.web.browser import Reader
 from tests.web.serving import Served
 
-pytestmark = pytest.mark.browser
+pytestmark = [pytest.mark.browser, pytest.mark.asyncio(loop_scope="session")]
 
 SPRING = datetime(2026, 4, 6, 16, 0, tzinfo=UTC)
 
@@ -22,8 +22,9 @@ def photo_of(percent: float, seed: int) -> bytes:
     return packed(photographed(lawn(scene), seed=seed), 90)
 
 
-async def test_four_weekly_photos_end_in_pair_chart_and_verdict(reader: Reader, served: Served) -> None:
+async def test_four_weekly_photos_end_in_pair_chart_and_verdict(own_reader: Reader, own_served: Served) -> None:
     """Each is read within its truth; the last shows the first beside it, the chart, and that the lawn came back."""
+    reader, served = own_reader, own_served
     await reader.reads("Where is the lawn?")
     await reader.to_the_first_answer()
     await reader.to_the_agreement()

@@ -14,7 +14,7 @@ from tests.photos.pictures import encoded, scene, with_traces
 from tests.web.browser import FIRST_WORDS, SIGNS, Reader, photo_file
 from tests.web.serving import Served
 
-pytestmark = pytest.mark.browser
+pytestmark = [pytest.mark.browser, pytest.mark.asyncio(loop_scope="session")]
 
 LAWN = ZoneInfo("America/New_York")
 
@@ -26,8 +26,9 @@ async def due_days(reader: Reader) -> list[date]:
     return sorted(event.start for event in calendar.events)
 
 
-async def test_a_whole_story_on_a_phone(reader: Reader, served: Served) -> None:
+async def test_a_whole_story_on_a_phone(own_reader: Reader, own_served: Served) -> None:
     """From the greeting to the first reminder, through a photo, a change of mind and a power cut, without a reload."""
+    reader, served = own_reader, own_served
     await reader.reads("Where is the lawn?")
     await reader.to_the_first_answer()
     await reader.reads("What I think happened to the lawn (St. Augustine)")

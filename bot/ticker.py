@@ -32,6 +32,7 @@ if TYPE_CHECKING:
 
 log = logging.getLogger(__name__)
 
+FIRST_WORDS_SECONDS = 0.3
 TICK_SECONDS = 1
 WEATHER_SECONDS = 60
 COUNT_SECONDS = 60
@@ -101,10 +102,14 @@ class Ticker:
         self._fetcher = weather.fetcher if weather else None
         self._is_stopping = False
         self._jobs: set[asyncio.Task[None]] = set()
+        self._starting: asyncio.TimerHandle | None = None
         self._scheduler: AsyncIOScheduler | None = None
 
     def start(self) -> None:
-        """Begin ticking."""
+        """Begin ticking, once the first words are out: a scheduler takes longer to read than they do to say."""
+        self._starting = asyncio.get_running_loop().call_later(FIRST_WORDS_SECONDS, self._start)
+
+    def _start(self) -> None:
         from apscheduler.schedulers.asyncio import AsyncIOScheduler
 
         logging.getLogger("apscheduler").setLevel(logging.ERROR)  # "still running" is ordinary when much is due
@@ -127,6 +132,8 @@ class Ticker:
     async def stop(self, seconds: float) -> None:
         """Begin nothing more, and let what runs finish what it has in hand, for at most so many seconds."""
         self._is_stopping = True
+        if self._starting is not None:
+            self._starting.cancel()
         if self._scheduler is None:
             return
         self._scheduler.pause()

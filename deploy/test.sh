@@ -28,6 +28,9 @@ if ! CHROMIUM=$(find_chromium); then
 fi
 export CHROMIUM
 
+# Tests start many programs of ours; without this each would compile all of it again.
+unset PYTHONDONTWRITEBYTECODE
+
 bin="$root/.venv/bin"
 "$bin/ruff" check .
 "$bin/ruff" format --check .

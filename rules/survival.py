@@ -20,7 +20,8 @@ from rules.grasses import GrassCode, Tolerance, grass
 from rules.site_cold import Layer, SiteCold, SpotTraits
 
 GRID_STEPS = 100  # alive fractions 0.00, 0.01 ... 1.00
-_NODES = 25  # points of equal probability for each of the two unknowns
+_NODES = 25  # points of equal probability for each of two unknowns
+_NODES_ALONE = 225  # and for one alone
 _ODDS_KEPT = 2048  # worked-out odds that are remembered
 
 
@@ -132,9 +133,29 @@ def _odds(
 ) -> AliveOdds:
     """Kept for a while: the same lawn is asked about many times in one talk, and neighbours' lawns are often alike."""
     lt50_c, lt50_sd = effective_lt50_c(cold, code, tolerance)
-    scale = facts.LOGISTIC_SCALE_DC.value
     weights = [0.0] * (GRID_STEPS + 1)
-    nodes = _normal_nodes()
+    if layers:
+        _drop_both(weights, cold, (lt50_c, lt50_sd), layers)
+    else:
+        _drop_top(weights, cold, (lt50_c, lt50_sd))
+    return _with_what_is_left_out(AliveOdds(_normalised(weights)), traits)
+
+
+def _drop_top(weights: list[float], cold: SiteCold, lt50_c: tuple[float, float]) -> None:
+    """What grows on top: only the difference of crown and limit counts, and that of two normals is a normal."""
+    middle, limit_sd = lt50_c
+    scale = facts.LOGISTIC_SCALE_DC.value
+    spread = math.hypot(limit_sd, cold.crown.sd_dc)
+    nodes = _normal_nodes(_NODES_ALONE)
+    for node in nodes:
+        _drop(weights, _logistic((cold.crown.min_c - middle + node * spread) / scale), 1.0 / len(nodes))
+
+
+def _drop_both(weights: list[float], cold: SiteCold, lt50: tuple[float, float], layers: tuple[Layer, ...]) -> None:
+    """What grows on top and what lies below, each layer of it as cold as it got there."""
+    lt50_c, lt50_sd = lt50
+    scale = facts.LOGISTIC_SCALE_DC.value
+    nodes = _normal_nodes(_NODES)
     share = 1.0 / (len(nodes) ** 2)
     # A logistic of (felt - limit) needs exp(-felt) * exp(limit): the two are worked out apart, once for each node.
     limits = [math.exp((doubt * lt50_sd) / scale) for doubt in nodes]
@@ -145,10 +166,8 @@ def _odds(
         ]
         for limit in limits:
             lost = 1 - 1 / (1 + surface * limit)
-            if deep:
-                lost *= 1 - sum([share_fraction / (1 + below * limit) for share_fraction, below in deep])
+            lost *= 1 - sum([share_fraction / (1 + below * limit) for share_fraction, below in deep])
             _drop(weights, 1 - lost, share)
-    return _with_what_is_left_out(AliveOdds(_normalised(weights)), traits)
 
 
 def effective_lt50_c(cold: SiteCold, code: GrassCode, tolerance: Tolerance) -> tuple[float, float]:
@@ -217,9 +236,9 @@ def _normalised(weights: list[float]) -> tuple[float, ...]:
 
 
 @cache
-def _normal_nodes() -> tuple[float, ...]:
+def _normal_nodes(count: int) -> tuple[float, ...]:
     standard = NormalDist()
-    return tuple(standard.inv_cdf((index + 0.5) / _NODES) for index in range(_NODES))
+    return tuple(standard.inv_cdf((index + 0.5) / count) for index in range(count))
 
 
 def _logistic(x: float) -> float:

@@ -30,6 +30,7 @@ GRIDS = {
     "GRID_STEPS",
     "_SNOW_STEPS_IN",
     "_NODES",
+    "_NODES_ALONE",
     "_ODDS_KEPT",
     "_NEWTON_STEPS",
     "_LATE",

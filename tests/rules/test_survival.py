@@ -279,13 +279,12 @@ def test_a_finer_grid_changes_nothing_that_is_told(
     by_points = {}
     for points in (25, 50, 100):
         monkeypatch.setattr(survival_module, "_NODES", points)
-        survival_module._normal_nodes.cache_clear()
+        monkeypatch.setattr(survival_module, "_NODES_ALONE", 9 * points)
         survival_module._odds.cache_clear()
         odds = survival(cold, code, tolerance(code), NOTHING)
         by_points[points] = np.array([odds.below_probability(step / 100) for step in range(0, 101, 5)])
     off = {points: np.abs(by_points[points] - by_points[100]).max() for points in (25, 50)}
 
-    survival_module._normal_nodes.cache_clear()
     survival_module._odds.cache_clear()
     assert off[25] < 0.01
     assert off[50] <= off[25]

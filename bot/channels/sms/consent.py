@@ -22,7 +22,8 @@ from bot.talk.understand.alarms import emergency
 from bot.talk.understand.answers import yes_no
 from bot.talk.understand.plain_words import plain
 from bot.talk.understand.stopping import Stopping, stopping
-from bot.talk.understand.wishes import Wish, wish
+from bot.talk.understand.wish_kinds import Wish
+from bot.talk.understand.wishes import wish
 
 ASK, GIVEN, WELCOME_BACK = "sms-ask-consent", "sms-consent-given", "sms-welcome-back"
 HELP, STOPPED, STOPPED_STILL = "sms-help", "sms-stopped", "sms-stopped-still"

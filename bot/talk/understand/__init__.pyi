@@ -14,7 +14,8 @@ from .pleasantries import PLEASANTRIES, pleasantry
 from .temperatures import temperature
 from .topics import TOPICS, topic
 from .troubles import TROUBLES, trouble
-from .wishes import Wish, first_number, wish
+from .wish_kinds import Wish
+from .wishes import first_number, wish
 
 __all__ = [
     "ALARMS",

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from enum import StrEnum
 from functools import cache, lru_cache
 from types import MappingProxyType
 
@@ -18,38 +17,7 @@ from rapidfuzz.distance import OSA
 from bot.talk.understand.dates import MONTH, WEEKDAY
 from bot.talk.understand.plain_words import figures, plain
 from bot.talk.understand.stopping import Stopping, stopping
-
-
-class Wish(StrEnum):
-    """What somebody wants apart from answering the question."""
-
-    BACK = "back"
-    NOT_SURE = "not_sure"
-    SKIP = "skip"
-    PERSON = "person"
-    CHANGE = "change"
-    PLAN = "plan"
-    FEED = "feed"
-    HELP = "help"
-    WHY = "why"
-    START_OVER = "start_over"
-    NEW_LAWN = "new_lawn"
-    LAWNS = "lawns"
-    DONE = "done"
-    LATER = "later"
-    NEVER_MIND = "never_mind"
-    PROBLEM = "problem"
-    METRIC = "metric"
-    US_UNITS = "us_units"
-    DATA = "data"
-    FORGET_ME = "forget_me"
-    STOP = "stop"
-    STOP_DOUBTFUL = "stop_doubtful"
-    START = "start"
-    HOURS = "hours"
-    MORE = "more"
-    MOVE = "move"
-    PULL = "pull"
+from bot.talk.understand.wish_kinds import Wish
 
 
 _PHRASES: Mapping[Wish, str] = {

@@ -55,6 +55,7 @@ def cover_reading(pixels: Pixels, shot: Shot) -> CoverReading:
         high=high,
         ambiguous=photo_gates.ambiguity_percent(tally) > facts.AMBIGUOUS_PERCENT.value,
         colour=_colour(tally),
+        is_colour_sure=_is_colour_sure(tally),
         dhash=cover_tally.dhash_of(tally.grey),
         width=shot.width,
         height=shot.height,
@@ -78,6 +79,12 @@ def _colour(tally: Tally) -> Colour | None:
     if tally.dgci < facts.YELLOWISH_BELOW.value:
         return Colour.YELLOWISH
     return Colour.DARK if tally.dgci >= facts.DARK_FROM.value else Colour.MEDIUM
+
+
+def _is_colour_sure(tally: Tally) -> bool:
+    """Whether the light of another hour would hardly make another word of it. Source: YELLOWISH_BELOW, DARK_FROM."""
+    limits = (facts.YELLOWISH_BELOW, facts.DARK_FROM)
+    return _colour(tally) is not None and not any(limit.low <= tally.dgci < limit.high for limit in limits)
 
 
 __all__ = ["cover_reading", "green_mask"]

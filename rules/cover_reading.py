@@ -66,6 +66,7 @@ class CoverReading:
     low, high : where cover lies, 95 times in 100 [percent]
     ambiguous : straw and green run into each other, so only the range may be told
     colour : the green in a word; None with hardly any green
+    is_colour_sure : whether that word is not one of two that light alone would swap
     dhash : 64 bits in 16 hexadecimal digits, to find the same picture again
     width, height : of the photo as sent, upright [pixels]
     paper_used : colours were put right by the paper in the picture
@@ -78,6 +79,7 @@ class CoverReading:
     high: float
     ambiguous: bool
     colour: Colour | None
+    is_colour_sure: bool
     dhash: str
     width: int
     height: int

@@ -3,7 +3,8 @@
 Pure: message keys and values, no words and no pictures yet.
 
 1. Only lawns with a kept photo have an album; nothing in it is finer than county and state.
-2. The green of a photo is told as the talk tells it, and not before the owner was asked about weeds.
+2. The green of a photo is told as the talk tells it, and not before the owner was asked about weeds. Its colour is told
+   here only, in a word: light moves it as much as feeding does, so there is nothing to do about it.
 3. A verdict is told from the judging day on, or where life showed before it; until then, how the photos stand.
 """
 
@@ -49,11 +50,14 @@ _MOST_CHANCES = 19  # of 20: never told as certain
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Shot:
-    """A kept photo: its day, and the green on it as it is told. `weeds` is None where there is no word on them."""
+    """A kept photo: its day, and the green on it as it is told. `colour` is None where it is not sure, or not the
+    grass's; `weeds` where there is no word on them.
+    """
 
     photo_id: str
     on: date
     green: Text
+    colour: Text | None = None
     weeds: Text | None = None
 
 
@@ -167,7 +171,11 @@ def _shots(case: Case, name: str, own_photos: Collection[str]) -> tuple[Shot, ..
     """A spot's photos in order of time. A photo filed twice is the newest."""
     found = {
         each.photo_id: Shot(
-            photo_id=each.photo_id, on=each.on, green=_green_text(each.cover), weeds=_weeds_text(each.cover)
+            photo_id=each.photo_id,
+            on=each.on,
+            green=_green_text(each.cover),
+            colour=_colour_text(each.cover),
+            weeds=_weeds_text(each.cover),
         )
         for each in case.checkins
         if each.spot == name and each.photo_id is not None and each.photo_id in own_photos
@@ -185,6 +193,14 @@ def _green_text(cover: CoverSeen | None) -> Text:
     key = "album-green-range" if cover.is_range else "album-green"
     now, low, high = (Number(round(each)) for each in (cover.percent, cover.low, cover.high))
     return text(key, now=now, low=low, high=high)
+
+
+def _colour_text(cover: CoverSeen | None) -> Text | None:
+    """The green in a word: to look back on, and not in the talk, where it would read as a mark or as a call to feed."""
+    if cover is None or cover.reason or cover.is_range or not cover.colour or _waits(cover):
+        return None
+    is_grass = cover.weeds in ("", Weeds.NONE)
+    return text(f"album-colour-{cover.colour}") if is_grass else None
 
 
 def _weeds_text(cover: CoverSeen | None) -> Text | None:

@@ -52,8 +52,7 @@ class Teller:
 
     def beneath(self, shot: Shot) -> tuple[str, ...]:
         """What stands below a photo's day."""
-        told = (shot.green,) if shot.weeds is None else (shot.green, shot.weeds)
-        return tuple(map(self.say, told))
+        return tuple(self.say(told) for told in (shot.green, shot.colour, shot.weeds) if told is not None)
 
     def photo_alt(self, spot: SpotAlbum, shot: Shot) -> str:
         """What is read out in place of a photo."""

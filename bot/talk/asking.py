@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from zlib import crc32
 
-from bot.talk import answers, flow, understand
+from bot.talk import answers, flow, in_hand, understand
 from bot.talk.case import Answer, AnswerValue, Case, Picked, PickedMany, SideTalk
 from bot.talk.effects import Choice
 from bot.talk.messages import Text, Value, Verbatim, text
@@ -63,6 +63,7 @@ def ask(turn: Turn, instance: Instance, case: Case, *before: Text, side: SideTal
         step=step[0] if step else None,
         steps=step[1] if step else None,
         picture=instance.question.picture,
+        photos=in_hand.shown_again(turn.case, side, turn.now),
     )
 
 

@@ -214,10 +214,15 @@ class CheckIn:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PhotoInHand:
-    """A photo that was sent, while the spot it shows is still asked for."""
+    """A photo that was sent, while the spot it shows is still asked for.
+
+    number : the how many-th it is of those that waited together
+    """
 
     photo_id: str
     cover: CoverSeen | None = None
+    number: int = 1
+    sent_at: datetime | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -283,6 +288,7 @@ class Case:
     tasks: tuple[Task, ...] = ()
     checkins: tuple[CheckIn, ...] = ()
     in_hand: tuple[PhotoInHand, ...] = ()
+    unread_photos: int = 0  # in a row, however they were refused
     feeds: tuple[FeedGiven, ...] = ()
     told: tuple[str, ...] = ()  # one-time things already said (the summary, a hint)
     stopped_cutting_on: date | None = None  # brown stem showed: no further lowering this spring

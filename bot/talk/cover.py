@@ -20,7 +20,7 @@ class CoverSeen:
     weeds : what the owner said of the green (none, some, most, not_sure); empty until they were asked
     upload : the way it came; readings of two ways are not mixed in one trend
     dhash : to know the same picture by
-    colour : the green in a word; empty with hardly any green
+    colour : the green in a word; empty with hardly any green, or where light may have made it
     """
 
     percent: float
@@ -35,11 +35,22 @@ class CoverSeen:
 
 
 _PAPER = re.compile(r"\b(?:sheet|paper)\b", re.IGNORECASE)
+_NO_PAPER = re.compile(r"\b(?:no|not|without|forgot|out of|\w+n['’]?t)\b[^.,;!?]*\b(?:sheet|paper)\b", re.IGNORECASE)
+_WORD = re.compile(r"[^\W\d_]+")
+_AROUND_PAPER = frozenset(
+    "a an and at bottom corner did edge frame grass ground here i in is it its laid lawn left lies lower lying my of "
+    "on paper photo pic picture piece plain put right s sheet side the there this top upper used white with yes".split()
+)
 
 
 def names_paper(words: str) -> bool:
     """Whether words beside a photo say that a sheet of paper lies in it."""
-    return _PAPER.search(words) is not None
+    return _PAPER.search(words) is not None and _NO_PAPER.search(words) is None
+
+
+def names_only_paper(words: str) -> bool:
+    """Whether words beside a photo say that and nothing else: then they are no answer to what is being asked."""
+    return names_paper(words) and set(_WORD.findall(words.lower())) <= _AROUND_PAPER
 
 
 def cover_seen(reading: CoverReading) -> CoverSeen:
@@ -52,5 +63,5 @@ def cover_seen(reading: CoverReading) -> CoverSeen:
         dhash=reading.dhash,
         is_range=reading.ambiguous,
         reason=str(reading.reason) if reading.reason is not None else "",
-        colour=str(reading.colour) if reading.colour is not None else "",
+        colour=str(reading.colour) if reading.colour is not None and reading.is_colour_sure else "",
     )

@@ -37,12 +37,21 @@ NOT_SURE_WHEN_DAYS = 3
 
 
 def end(turn: Turn, side: SideTalk) -> None:
-    """Close a side talk that has all its answers and do what it was for."""
+    """Close a side talk that has all its answers and do what it was for. A photo that still waits for its spot is asked
+    about next.
+    """
     told = scratch(turn, side)
     turn.end_side()
     ENDINGS[side.topic](turn, side, told)
     if side.topic in _SPOT_BY_SPOT and turn.homeowner.side is None:
         tasks.go_on_beside(turn, side.about[0])
+    following = turn.homeowner.side
+    if side.topic not in _NO_PHOTO_AFTER and (following is None or following.topic in photos.BY_EYE):
+        photos.ask_for_spots(turn)
+
+
+_NO_PHOTO_AFTER = frozenset({"stop", "forget", "photo_spot", "photo_weeds"})
+"""Last words; and what goes on to the next photo by itself."""
 
 
 _SPOT_BY_SPOT = frozenset({"pot_start", "pot_read", "judge", "repair"})

@@ -11,7 +11,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 from datetime import timedelta
 
-from bot.talk import advice, answers, reading, understand
+from bot.talk import advice, answers, in_hand, reading, understand
 from bot.talk.applies import grass_code
 from bot.talk.case import (
     Answer,
@@ -195,7 +195,7 @@ def rows_of(turn: Turn, side: SideTalk) -> tuple[Question, ...]:
     if side.topic == "change":
         return (_change_row(turn),)
     if side.topic == "photo_spot":
-        return (_spot_row(turn.case),)
+        return (_spot_row(turn.case, side.about[0]),)
     return (_lawn_row(turn),)
 
 
@@ -324,13 +324,14 @@ def _answer_words(question: Question, answer: Answer, case: Case) -> Value:
             return Verbatim(answer.words)
 
 
-def _spot_row(case: Case) -> Question:
+def _spot_row(case: Case, photo_id: str) -> Question:
     names = answers.spots(case)
     return _row(
         "do_spot",
         *reading.listed_codes(len(names)),
         label=lambda question, code, _: text("spot-name", name=Verbatim(names[reading.index_of(code) or 0])),
         parse=reading.choice_name(names),
+        values=lambda case, now: {"which": in_hand.which_text(case, photo_id, now)},
     )
 
 

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from datetime import date
+from itertools import pairwise
 from typing import Literal
 
 from bot.talk.cover import CoverSeen
@@ -43,10 +45,14 @@ class SharedPlace:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SentPhoto:
-    """A photo that was opened safely and stored; `photo_id` is its content hash, `cover` what was measured on it."""
+    """A photo that was opened safely and stored; `photo_id` is its content hash, `cover` what was measured on it.
+
+    more : another one of the same sending comes right after it, and is answered for both
+    """
 
     photo_id: str
     cover: CoverSeen | None = None
+    more: bool = False
     kind: Literal["sent_photo"] = "sent_photo"
 
 
@@ -76,3 +82,12 @@ class RemindersDue:
 
 
 Incoming = Arrived | Said | Chose | SharedPlace | SentPhoto | PhotoRefused | RemindersDue
+
+
+def as_one_sending(incoming: Sequence[Incoming]) -> tuple[Incoming, ...]:
+    """What came at once: each photo right before another one knows that more follow."""
+    marked = (
+        replace(each, more=True) if isinstance(each, SentPhoto) and isinstance(after, SentPhoto) else each
+        for each, after in pairwise((*incoming, None))
+    )
+    return tuple(each for each in marked if each is not None)

@@ -7,7 +7,7 @@ from dataclasses import replace
 from datetime import timedelta
 
 from bot.talk import advice, answers, tasks, telling, telling_repair
-from bot.talk.case import AreaTold, Case, CheckIn, CountTold, TaskState
+from bot.talk.case import AreaTold, Case, CheckIn, CountTold, Task, TaskState
 from bot.talk.followup import open_tasks
 from bot.talk.messages import Cover, Day, Number, Share, Text, Value, text
 from bot.talk.seen import MOST_WARM_DAYS, readings_of, recoveries, spot_evidence
@@ -110,6 +110,12 @@ def pot_text(turn: Turn, spot: str, counted: CountTold | None, key: str) -> Text
     if counted.count == 0 and not last:
         return text("pot-none-yet", **values)
     return text("pot-none" if counted.count == 0 else "pot-some", **values)
+
+
+def due(turn: Turn, spot: str) -> Task | None:
+    """The judging of a spot whose day has come, while nobody has judged it."""
+    waiting = (task for task in open_tasks(turn.case) if task.kind == TaskKind.JUDGE and task.due_on <= turn.today)
+    return next((task for task in waiting if tasks.spot_of(turn.case, task) == spot), None)
 
 
 # --- the verdict -----------------------------------------------------------------------------------------------------

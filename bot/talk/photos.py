@@ -1,10 +1,12 @@
 """Photos of a lawn: which spot each shows, whether it can be read, what is weeds in it, and what they say together.
 
-1. A photo is kept whatever it shows: nobody remembers how bad it was. It is told what to do differently when its green
-   cannot be read; after three such in a row two short questions take the photo's place.
-2. The same picture sent again is told, and counts once.
+1. A photo that opens is kept whatever it shows: nobody remembers how bad it was. It is told what to do differently when
+   it does not open or its green cannot be read; after three such in a row two short questions take the photo's place.
+2. The same picture sent again is told, and counts once; unless it can only be read now, with paper that was not named.
 3. Nothing is told of the green before the owner was asked whether some of it is weeds.
 4. A change too small to see is not commented on.
+5. Of several photos nothing is asked twice: while it is asked about one, the others wait in hand.
+6. From a spot's judging day on, a photo of it takes the place of the look by eye, and the verdict follows.
 """
 
 from __future__ import annotations
@@ -14,10 +16,11 @@ from dataclasses import replace
 from datetime import timedelta
 
 from bot.talk import advice, answers, judging, tasks, telling
-from bot.talk.case import Case, CheckIn, PhotoInHand, SideTalk, TaskState
+from bot.talk.case import Case, CheckIn, PhotoInHand, SideTalk, Task, TaskState
 from bot.talk.cover import CoverSeen
 from bot.talk.effects import KeepPhoto
 from bot.talk.followup import open_tasks
+from bot.talk.incoming import SentPhoto
 from bot.talk.messages import Day, Number, Text, Value, text
 from bot.talk.photo_chart import photo_chart
 from bot.talk.reading import index_of
@@ -36,17 +39,43 @@ WEEDS_FROM_PERCENT = 2.0  # less green than this is nothing to ask about
 AHEAD = timedelta(days=2)  # a picture task that is due so soon is answered by a photo sent now
 
 
-def arrived(turn: Turn, photo_id: str, cover: CoverSeen | None) -> None:
-    """A photo came: file it, or ask which spot it shows."""
-    in_hand = PhotoInHand(photo_id=photo_id, cover=cover)
-    others = tuple(each for each in turn.case.in_hand if each.photo_id != photo_id)
-    turn.update_case(in_hand=(*others, in_hand))
-    side = turn.homeowner.side
-    is_asking = side is not None and side.lawn == turn.case.number and side.topic in ("photo_spot", "photo_weeds")
+def arrived(turn: Turn, sent: SentPhoto) -> None:
+    """A photo came: file it, or ask which spot it shows, once all that were sent together are here."""
+    others = tuple(each for each in turn.case.in_hand if each.photo_id != sent.photo_id)
+    number = others[-1].number + 1 if others else 1
+    photo = PhotoInHand(photo_id=sent.photo_id, cover=sent.cover, number=number, sent_at=turn.now)
+    turn.update_case(in_hand=(*others, photo))
     if len(answers.spots(turn.case)) == 1:
-        _file(turn, in_hand, answers.spots(turn.case)[0])
-    elif not is_asking:
-        turn.start_side("photo_spot", photo_id)
+        _file(turn, photo, answers.spots(turn.case)[0], is_last=not sent.more)
+    elif not sent.more:
+        ask_for_spots(turn)
+
+
+def refused(turn: Turn, reason: str) -> None:
+    """A photo that does not open: one thing to do differently; after three in a row, in words instead."""
+    turn.say(text(f"photo-refused-{reason}"))
+    if reason != _NOBODYS_FAULT:
+        turn.update_case(unread_photos=turn.case.unread_photos + 1)
+        _in_words_instead(turn)
+
+
+_NOBODYS_FAULT = "busy"
+
+
+def ask_for_spots(turn: Turn) -> None:
+    """Ask about the photo that waits longest, unless one is being asked about. What is seen by eye waits for it."""
+    side = turn.homeowner.side
+    sides = (*turn.homeowner.parked, *([side] if side else []))
+    is_asking = any(each.lawn == turn.case.number and each.topic in _ABOUT_PHOTOS for each in sides)
+    if not turn.case.in_hand or is_asking:
+        return
+    if side is not None and side.topic in BY_EYE:
+        turn.wait_with_side()
+    turn.start_side("photo_spot", turn.case.in_hand[0].photo_id)
+
+
+_ABOUT_PHOTOS = ("photo_spot", "photo_weeds")
+BY_EYE = ("green", "judge")
 
 
 def spot_told(turn: Turn, side: SideTalk, told: Case) -> None:
@@ -66,7 +95,7 @@ def _keep_unplaced(turn: Turn, photo: PhotoInHand) -> None:
     turn.update_case(in_hand=tuple(each for each in turn.case.in_hand if each.photo_id != photo.photo_id))
     turn.want(KeepPhoto(photo_id=photo.photo_id, lawn=turn.case.number, spot="", on=turn.today))
     turn.say(text("photo-kept-unplaced"), photos=(photo.photo_id,))
-    _go_on(turn)
+    ask_for_spots(turn)
 
 
 def weeds_told(turn: Turn, side: SideTalk, told: Case) -> None:
@@ -75,7 +104,6 @@ def weeds_told(turn: Turn, side: SideTalk, told: Case) -> None:
     weeds = answers.code(told, "do_photo_weeds") or str(Weeds.NOT_SURE)
     turn.update_case(checkins=tuple(_with_weeds(turn, each, spot, weeds) for each in turn.case.checkins))
     _tell(turn, spot)
-    _go_on(turn)
 
 
 def _with_weeds(turn: Turn, checkin: CheckIn, spot: str, weeds: str) -> CheckIn:
@@ -94,34 +122,55 @@ def _grass(cover: CoverSeen, weeds: str) -> float:
 # --- filing ----------------------------------------------------------------------------------------------------------
 
 
-def _file(turn: Turn, photo: PhotoInHand, spot: str) -> None:
-    """Keep a photo under a spot, and go on with what it shows."""
+def _file(turn: Turn, photo: PhotoInHand, spot: str, *, is_last: bool = True) -> None:
+    """Keep a photo under a spot, and go on with what it shows. Of several sent together only the last is told."""
     turn.update_case(in_hand=tuple(each for each in turn.case.in_hand if each.photo_id != photo.photo_id))
     before = _same_before(turn.case, spot, photo)
-    if before is not None:
+    if before is not None and not _only_now_readable(before, photo):
         turn.say(text("photo-same", where=telling.where_text(spot), day=Day(before.on)))
-        _go_on(turn)
+        ask_for_spots(turn)
         return
-    task = tasks.photo_task(turn)
-    _keep(turn, photo, spot, task.key if task else "")
+    task, due = tasks.photo_task(turn), judging.due(turn, spot)
+    answered = due or task
+    _keep(turn, photo, spot, answered.key if answered else "")
     cover = photo.cover
     if cover is not None and cover.reason:
-        _cannot_read(turn, spot, cover.reason)
+        if is_last:
+            _cannot_read(turn, spot, cover.reason)
         return
+    turn.update_case(unread_photos=0)
+    _end_look_by_eye(turn, spot)
     if task is not None:
         turn.close_task(task.key, TaskState.DONE)
     if cover is None:
-        pair = _pair(turn.case, spot)
-        kept = "photo-kept-pair" if len(pair) > 1 else "photo-kept-first"
-        turn.say(text(kept, where=telling.where_text(spot)), photos=pair)
-        if task is not None and task.kind == TaskKind.PHOTO:
-            turn.start_side("green", task.key, spot)
-        return
-    if cover.percent >= WEEDS_FROM_PERCENT:
+        _kept(turn, spot, task)
+    elif cover.percent >= WEEDS_FROM_PERCENT:
         turn.start_side("photo_weeds", photo.photo_id, spot)
-        return
-    _tell(turn, spot)
-    _go_on(turn)
+    elif is_last:
+        _tell(turn, spot)
+
+
+def _kept(turn: Turn, spot: str, task: Task | None) -> None:
+    """A photo that nobody measured: the green of a weekly one is asked for."""
+    pair = _pair(turn.case, spot)
+    kept = "photo-kept-pair" if len(pair) > 1 else "photo-kept-first"
+    turn.say(text(kept, where=telling.where_text(spot)), photos=pair)
+    if task is not None and task.kind == TaskKind.PHOTO:
+        turn.start_side("green", task.key, spot)
+
+
+def _end_look_by_eye(turn: Turn, spot: str) -> None:
+    """A photo that can be read says how green a spot is: nobody is asked any more."""
+
+    def is_moot(side: SideTalk) -> bool:
+        if side.lawn != turn.case.number or side.topic not in BY_EYE:
+            return False
+        named = side.about[1] if len(side.about) > 1 else tasks.spot_of(turn.case, turn.task(side.about[0]))
+        return named == spot
+
+    turn.update(parked=tuple(side for side in turn.homeowner.parked if not is_moot(side)))
+    if turn.homeowner.side is not None and is_moot(turn.homeowner.side):
+        turn.end_side()
 
 
 def _keep(turn: Turn, photo: PhotoInHand, spot: str, task: str) -> None:
@@ -129,7 +178,8 @@ def _keep(turn: Turn, photo: PhotoInHand, spot: str, task: str) -> None:
     turn.want(KeepPhoto(photo_id=photo.photo_id, lawn=turn.case.number, spot=spot, on=turn.today))
     green = _grass(cover, "") if cover is not None and not cover.reason else None
     checkin = CheckIn(on=turn.today, spot=spot, task=task, photo_id=photo.photo_id, cover=cover, green=green)
-    turn.update_case(checkins=(*turn.case.checkins, checkin))
+    others = (each for each in turn.case.checkins if each.spot != spot or each.photo_id != photo.photo_id)
+    turn.update_case(checkins=(*others, checkin))
 
 
 def _same_before(case: Case, spot: str, photo: PhotoInHand) -> CheckIn | None:
@@ -143,30 +193,52 @@ def _same_before(case: Case, spot: str, photo: PhotoInHand) -> CheckIn | None:
     return None
 
 
+def _only_now_readable(before: CheckIn, photo: PhotoInHand) -> bool:
+    """The same file, of no use before: its owner has said since that paper lies in it."""
+    is_same_file = before.photo_id == photo.photo_id
+    could_not_be_read = before.cover is not None and bool(before.cover.reason)
+    return is_same_file and could_not_be_read and photo.cover is not None and not photo.cover.reason
+
+
 def _cannot_read(turn: Turn, spot: str, reason: str) -> None:
     """One thing to do differently; after three in a row, in words instead."""
     turn.say(text(f"cover-reason-{reason}"), text("photo-kept-unread"), photos=_pair(turn.case, spot)[-1:])
-    seen = [each.cover for each in turn.case.checkins if each.spot == spot and each.cover is not None]
-    newest = seen[-UNREADABLE_IN_A_ROW:]
-    task = tasks.photo_task(turn)
-    if len(newest) == UNREADABLE_IN_A_ROW and all(each.reason for each in newest) and task is not None:
+    turn.update_case(unread_photos=turn.case.unread_photos + 1)
+    _in_words_instead(turn, spot)
+
+
+def _in_words_instead(turn: Turn, spot: str = "") -> None:
+    """Nobody is sent back a fourth time: two short questions do, once there is a plan that they are of use to."""
+    case, side = turn.case, turn.homeowner.side
+    is_asked = side is not None and side.topic in BY_EYE
+    if case.unread_photos >= UNREADABLE_IN_A_ROW and "plan" in case.told and not is_asked:
+        task = tasks.photo_task(turn)
         turn.say(text("photo-in-words"))
-        turn.start_side("green", task.key, spot)
-        return
-    _go_on(turn)
-
-
-def _go_on(turn: Turn) -> None:
-    """The next photo whose spot is not known yet."""
-    if turn.case.in_hand:
-        turn.start_side("photo_spot", turn.case.in_hand[0].photo_id)
+        turn.update_case(unread_photos=0)
+        turn.start_side("green", task.key if task else "", spot or tasks.spot_of(case, task))
+    elif not is_asked:
+        ask_for_spots(turn)
 
 
 # --- telling ---------------------------------------------------------------------------------------------------------
 
 
 def _tell(turn: Turn, spot: str) -> None:
-    """What the newest photo of a spot says, with the ones before it: pair, chart, one sentence, one next step."""
+    """What the newest photo of a spot says, and what follows from it: its verdict where that is due, the next photo."""
+    due = judging.due(turn, spot)
+    _tell_reading(turn, spot, is_judged=due is not None)
+    if due is not None:
+        turn.wait_with_side()
+        judging.judge(turn, due.key)
+        if turn.homeowner.side is None:
+            turn.end_side()  # the judging asks nothing more: what waited goes on
+    ask_for_spots(turn)
+    if due is not None and turn.homeowner.side is None:
+        tasks.go_on_beside(turn, due.key)
+
+
+def _tell_reading(turn: Turn, spot: str, *, is_judged: bool) -> None:
+    """With the photos before it: pair, chart, one sentence, and one next step where no verdict follows."""
     season = advice.lawn_view(turn.case, turn.known).season
     recovery = recoveries(turn.case, season)[spot]
     newest = next(each.cover for each in reversed(turn.case.checkins) if each.spot == spot and each.cover is not None)
@@ -174,9 +246,9 @@ def _tell(turn: Turn, spot: str) -> None:
         _green_text(spot, newest),
         *_weeds_text(newest),
         *_change_text(turn.case, spot, recovery),
-        state_text(turn, spot, recovery, season),
-        *_next_step(turn, spot, recovery),
     ]
+    if not is_judged:
+        parts += [state_text(turn, spot, recovery, season), *_next_step(turn, spot, recovery)]
     chart = photo_chart(recovery, season)
     alt = cover_alt(chart, telling.where_text(spot)) if chart is not None else None
     turn.say(*parts, photos=_pair(turn.case, spot), chart=chart, chart_alt=alt)

@@ -81,11 +81,12 @@ def _take(turn: Turn, incoming: Incoming, *, is_new: bool) -> None:
             _chose(turn, tokens)
         case SharedPlace(latitude=latitude, longitude=longitude):
             _shared(turn, latitude, longitude)
-        case SentPhoto(photo_id=photo_id, cover=cover):
-            photos.arrived(turn, photo_id, cover)
-            ask_open(turn)
+        case SentPhoto(more=more):
+            photos.arrived(turn, incoming)
+            if not more:
+                ask_open(turn)
         case PhotoRefused(reason=reason):
-            turn.say(text(f"photo-refused-{reason}"))
+            photos.refused(turn, reason)
             ask_open(turn)
 
 

@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from datetime import date, timedelta
 from types import MappingProxyType
 
 from bot.talk import answers
-from bot.talk.case import Case, CheckIn
+from bot.talk.case import Case, CheckIn, TaskState
 from bot.talk.cover import CoverSeen
 from rules.combine import Cover, Evidence, PotTest, Sign
 from rules.facts.season import LIKELY_DEAD_GREEN_FRACTION
+from rules.plan import TaskKind
 from rules.recovery import Reading, Weeds
 from rules.recovery_state import Recovery, Standing, lawn_recovery
 from rules.season import Season
@@ -93,6 +94,19 @@ def _seen_until(readings: tuple[Reading, ...], seen: SpotEvidence, today: date |
     is_fresh = today is not None and today - newest_on <= PHOTO_FRESH
     is_bare = seen.green_fraction is not None and seen.green_fraction < LIKELY_DEAD_GREEN_FRACTION.value
     return today if today is not None and is_fresh and is_bare else newest_on
+
+
+def wants_last_photo(case: Case, spots: Sequence[str], today: date) -> bool:
+    """Whether to ask for a last photo before these spots are judged: where photos were sent of them, or were asked for
+    and not turned down, and today's is missing.
+    """
+    photos = [each for each in case.checkins if each.photo_id and each.spot in spots]
+    readable_today = {each.spot for each in photos if each.on == today and each.cover and not each.cover.reason}
+    were_asked_for = any(
+        task.kind in (TaskKind.FIRST_PHOTO, TaskKind.PHOTO) and task.told_on and task.state is not TaskState.SKIPPED
+        for task in case.tasks
+    )
+    return not readable_today.issuperset(spots) and (bool(photos) or were_asked_for)
 
 
 def pieces_of(case: Case, spot: str, season: Season) -> tuple[Evidence, ...]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import date, timedelta
 
-from bot.talk import advice, answers, beside, measuring, telling, telling_plan, understand
+from bot.talk import advice, answers, beside, measuring, seen, telling, telling_plan, understand
 from bot.talk.case import Case, Standing, Task, TaskState
 from bot.talk.effects import Choice, Urgency
 from bot.talk.followup import open_tasks, urgency_of
@@ -218,6 +218,8 @@ def say_task(turn: Turn, task: Task, others: tuple[Task, ...], *before: Text) ->
         parts.append(text("remind-lawn", place=telling.lawn_text(turn.case, turn.homeowner.lawns)))
     spots = [task.spot, *(other.spot for other in others)]
     parts.extend(telling_plan.reminder_parts(planned, spots, turn.today, _why_again(task, turn.today)))
+    if task.kind == TaskKind.JUDGE and seen.wants_last_photo(turn.case, spots, turn.today):
+        parts.append(text("remind-judge-photo", where=telling_plan.where_all(spots)))
     told = replace(task, told_on=(*task.told_on, turn.today))
     for other in others:
         turn.put_task(replace(other, told_on=(*other.told_on, turn.today)))
@@ -239,10 +241,12 @@ def _why_again(task: Task, today: date) -> str:
 
 
 def _first_photo(turn: Turn, task: Task) -> tuple[str, ...]:
-    """For a weekly picture: the first one of that lawn, so that the same spot is found again."""
-    if task.kind != TaskKind.PHOTO:
+    """For a weekly picture the first one of that lawn, for a judging of its spot: to find the place again."""
+    if task.kind not in (TaskKind.PHOTO, TaskKind.JUDGE):
         return ()
-    photos = [checkin.photo_id for checkin in turn.case.checkins if checkin.photo_id]
+    is_any = task.kind == TaskKind.PHOTO
+    spot = spot_of(turn.case, task)
+    photos = [each.photo_id for each in turn.case.checkins if each.photo_id and (is_any or each.spot == spot)]
     return tuple(photos[:1])
 
 

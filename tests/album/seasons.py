@@ -73,9 +73,9 @@ class Spring:
         self.talk.take(SentPhoto(photo_id=photo_id, cover=CoverSeen(**(seen | more))))  # type: ignore[arg-type]
         return photo_id
 
-    def show(self, spot: str, percent: float, content: bytes = b"", *, weeds: str = "no") -> str:
+    def show(self, spot: str, percent: float, content: bytes = b"", *, weeds: str = "no", **more: object) -> str:
         """The same, filed under a spot and answered for weeds."""
-        photo_id = self.send(percent, content)
+        photo_id = self.send(percent, content, **more)
         if self.talk.asked == "do_spot":
             self.talk.press(spot)
         if self.talk.asked == "do_photo_weeds":

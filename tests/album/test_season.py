@@ -57,6 +57,21 @@ def test_photos_stand_in_order_under_their_spot_with_their_green() -> None:
     assert album.photo_ids == tuple(f"{number:064x}" for number in (1, 3, 5, 2, 4, 6))
 
 
+def test_the_colour_of_the_green_is_told_where_it_is_the_grass_and_sure() -> None:
+    """A word to look back on; none of weeds, of what runs into straw, of what cannot be read, or of what waits."""
+    spring = spring_of()
+    spring.show("front", 30, colour="medium")
+    spring.show("front", 31, colour="")
+    spring.show("front", 32, colour="dark", weeds="some")
+    spring.show("front", 33, colour="dark", is_range=True)
+    spring.show("front", 34, colour="dark", reason="dark")
+    spring.send(35, colour="dark")
+    spring.talk.press("front")
+    (album,) = albums(spring)
+    colours = [shot.colour for shot in album.spots[0].shots]
+    assert [colour and WORDS.text(colour) for colour in colours] == ["a medium green", None, None, None, None, None]
+
+
 def test_green_is_not_told_before_the_owner_was_asked_about_weeds() -> None:
     """Neither beside the photo nor in the chart nor in how the spot stands."""
     spring = spring_of(confirmed())

@@ -22,7 +22,7 @@ from bot.talk.tasks import ERRAND_OF
 from bot.talk.understand import ALARMS, OTHER_CAUSES, PLEASANTRIES, REASONS, Wish, emergency, wish
 from bot.words import Words
 from bot.words.catalogue import LANGUAGES
-from rules.cover_reading import CoverReason
+from rules.cover_reading import Colour, CoverReason
 from rules.evidence import sign_codes
 from rules.facts.cautions import Caution
 from rules.feeding import CapCode, FeedGate, FeedNote, Tier
@@ -199,6 +199,8 @@ def derived_keys() -> set[str]:
     keys |= {f"look-{found}" for found in ("firm", "mixed", "soft")} | {"remind-moved", "remind-again"}
     keys |= {f"photo-refused-{reason}" for reason in Reason} | {f"cover-reason-{reason}" for reason in CoverReason}
     keys |= {f"photo-state-{state}" for state in RecoveryState} | {f"photo-weeds-{weeds}" for weeds in Weeds}
+    keys |= {f"photo-which{of}-{when}" for of, when in product(("", "-of_several"), ("today", "day"))}
+    keys |= {f"album-colour-{colour}" for colour in Colour}
     keys |= {f"photo-next-{state}" for state in ("no_regrowth_seen", "stalled", "recovered")}
     keys |= {f"spot-{part}" for part in ("front", "back", "open", "north")} | {"choice-not_sure", "choice-skip"}
     keys |= {f"scope-{code}" for code in ("cool_season", "not_grass", "not_frost")}

@@ -253,6 +253,16 @@ def test_colour_is_one_of_three_words() -> None:
     assert seen(0)[1].colour is None
 
 
+def test_a_colour_that_the_next_hour_would_swap_is_not_sure() -> None:
+    """Where a stop more or less makes another word of one lawn, the word is not sure; well inside a word it is."""
+    looks = [seen(35, 9, Look(stops=stops))[1] for stops in (-1, 0, 1)]
+    assert len({each.colour for each in looks}) > 1
+    assert not any(each.is_colour_sure for each in looks if each.colour is not looks[0].colour)
+    deep = np.clip(np.array((40, 90, 50)) + CHANCE.normal(0, 9, (300, 400, 1)), 0, 255).astype(np.uint8)
+    assert cover_reading(deep, SHOT).is_colour_sure
+    assert not seen(0)[1].is_colour_sure
+
+
 def test_the_same_picture_is_known_again_and_another_is_not() -> None:
     """Packed anew or shrunk: the same. Mirrored, aimed a little elsewhere, or grown for a week: not."""
     first = developed(turf(20, 9), Look())

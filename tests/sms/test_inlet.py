@@ -23,6 +23,7 @@ from bot.store.files import PhotoFolder
 from bot.talk.incoming import PhotoRefused, Said, SentPhoto
 from tests.fakes import sms_gateway
 from tests.fakes.sms_gateway import SmsGateway
+from tests.fakes.turf import Look, Scene, lawn, packed, photographed
 from tests.fakes.weather_services import unused_address
 from tests.photos.pictures import encoded, scene
 
@@ -211,6 +212,32 @@ async def test_a_picture_without_words_is_just_a_picture(reader: Reader) -> None
 
     [sent] = await reader.incoming(reader.far.text_in("", pictures=[url]))
     assert isinstance(sent, SentPhoto)
+
+
+@pytest.mark.parametrize(
+    ("words", "reason", "heard"),
+    [("", "blue_light", []), ("white paper in the corner", "", []), ("back, with paper", "", ["back, with paper"])],
+)
+async def test_words_beside_a_picture_may_name_the_paper_in_it(
+    reader: Reader, words: str, reason: str, heard: list[str]
+) -> None:
+    """Then it is read in blue light too. Words about the paper alone answer nothing, so the talk does not hear them."""
+    seen = lawn(Scene(truth_percent=30, blade_px=7, seed=7, size=(640, 480), paper=True))
+    url = reader.far.serve("lawn.jpg", packed(photographed(seen, Look(cast=-0.35))))
+    *said, sent = await reader.incoming(reader.far.text_in(words, pictures=[url]))
+
+    assert isinstance(sent, SentPhoto)
+    assert sent.cover is not None
+    assert sent.cover.reason == reason
+    assert said == [Said(text=each) for each in heard]
+
+
+async def test_pictures_of_one_text_belong_together(reader: Reader) -> None:
+    """All but the last say that more come, so that one answer does for all."""
+    urls = [reader.far.serve(f"{name}.jpg", encoded(scene((900, 600 + name)))) for name in range(3)]
+    sent = await reader.incoming(reader.far.text_in("", pictures=urls))
+
+    assert [each.more for each in sent if isinstance(each, SentPhoto)] == [True, True, False]
 
 
 async def test_what_is_no_picture_is_refused_with_its_reason(reader: Reader) -> None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from bot.talk.cover_chart import CoverChange, CoverChart
-from tests.talk.test_photos import Album, in_spring
+from tests.talk.photo_sender import Album, in_spring
 
 
 def chart_of(album: Album) -> CoverChart | None:

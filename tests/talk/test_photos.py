@@ -2,69 +2,23 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from datetime import date, timedelta
 
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from bot.store.rows import dump_homeowner, load_homeowner
 from bot.talk import answers
 from bot.talk.advice import lawn_view
-from bot.talk.cover import CoverSeen, names_paper
-from bot.talk.incoming import SentPhoto
+from bot.talk.case import Task
+from bot.talk.cover import names_only_paper, names_paper
 from bot.talk.seen import readings_of, recoveries
 from bot.talk.telling_evidence import moved_parts
 from rules.combine import Cover
 from rules.recovery import Weeds
-from tests.talk.conversation import FIRST, KNOWN, Conversation, keys_in, talked_to_plan
-
-
-class Album:
-    """Photos, each another picture."""
-
-    def __init__(self, talk: Conversation) -> None:
-        self.talk = talk
-        self.count = 0
-
-    def send(self, percent: float = 10.0, **more: object) -> None:
-        """The owner sends a photo on which so much is green."""
-        self.count += 1
-        seen = CoverSeen(
-            percent=percent, low=max(0.0, percent - 6), high=min(100.0, percent + 6), upload="page",
-            dhash=f"{self.count * 0x9E3779B97F4A7C15 % 2**64:016x}",
-        )  # fmt: skip
-        changed = replace(seen, **more)  # type: ignore[arg-type]
-        self.talk.take(SentPhoto(photo_id=f"{self.count:064x}", cover=changed))
-
-    def over_weeks(self, *percents: float, days: float = 7, weeds: str = "no") -> None:
-        """One photo a week, each answered for weeds."""
-        for percent in percents:
-            self.send(percent)
-            if self.talk.asked == "do_photo_weeds":
-                self.talk.say(weeds)
-            self.talk.pass_days(days)
-
-
-def in_spring() -> Album:
-    """A lawn whose plan was talked about, on the day its ground is warm."""
-    talk = talked_to_plan()
-    season = lawn_view(talk.case, KNOWN).season
-    talk.pass_days((season.warm_soil_on - talk.now.date()).days)
-    return Album(talk)
-
-
-def in_two_spots() -> Album:
-    """The same with a front and a back."""
-    talk = Conversation()
-    talk.arrive()
-    for said in FIRST:
-        talk.say(said)
-    while talk.asked != "spots":
-        talk.say("not sure")
-    talk.say("front and back")
-    assert len(answers.spots(talk.case)) == 2
-    return Album(talk)
+from tests.talk.conversation import KNOWN, confirmed, keys_in, talked_to_plan
+from tests.talk.photo_sender import Album, in_spring, in_two_spots
 
 
 def test_weeds_are_asked_about_before_the_green_is_told() -> None:
@@ -231,6 +185,34 @@ def test_words_beside_a_photo_can_name_the_paper() -> None:
     """Only then is paper looked for: pale soil looks like it."""
     assert names_paper("With a sheet of paper in the corner")
     assert not names_paper("Newspapers say frost tonight")
+    assert not names_paper("I had no paper this time")
+    assert not names_paper("sorry, forgot the sheet")
+
+
+def test_words_that_only_name_the_paper_answer_nothing() -> None:
+    """They are about the picture beside them; with anything else in them they are heard as words."""
+    assert names_only_paper("White paper in the lower left corner.")
+    assert names_only_paper("with a sheet of paper")
+    assert not names_only_paper("back yard, with paper")
+    assert not names_only_paper("no paper")
+    assert not names_only_paper("in the corner")
+
+
+@pytest.mark.parametrize("colour", ["yellowish", "medium", "dark"])
+def test_the_colour_of_the_green_moves_nothing_in_the_talk(colour: str) -> None:
+    """It is no grade and no call to feed: whatever it is, the same is said, asked and planned."""
+
+    def talked(word: str) -> tuple[list[str], tuple[Task, ...]]:
+        album, said = Album(confirmed()), []
+        for percent in (5, 30, 60):
+            album.send(percent, colour=word)
+            album.talk.say("no")
+            said.append(album.talk.text)
+            album.talk.pass_days(40)
+        album.talk.say("can I feed it now?", "plan")
+        return [*said, album.talk.text], album.talk.case.tasks
+
+    assert talked(colour) == talked("")
 
 
 def test_a_day_of_photos_before_anything_grows_is_what_others_are_compared_with() -> None:

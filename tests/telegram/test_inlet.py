@@ -17,6 +17,7 @@ from bot.errors import TryAgain
 from bot.photos.intake import PhotoIntake
 from bot.talk.incoming import Incoming, PhotoRefused, Said, SentPhoto
 from tests.fakes.bot_api_faults import asks_for_pause, gateway_page, hangs_up, refuses
+from tests.fakes.turf import Look, Scene, lawn, packed, photographed
 from tests.telegram.conftest import Line
 
 
@@ -85,6 +86,27 @@ async def test_an_album_is_a_photo_each_in_order(line: Line) -> None:
     first, second, third = incoming(reading)
     assert second == PhotoRefused(reason="too_small")
     assert [photo_of(line, each).getpixel((5, 5))[1] > 200 for each in (first, third)] == [False, True]  # type: ignore[index]
+
+
+async def test_photos_of_an_album_say_that_more_come(line: Line) -> None:
+    """But the last, and one before what cannot be used: so that one answer does for all."""
+    pictures = [picture("green"), picture("brown"), picture("red", size=(200, 200)), picture("white"), picture("blue")]
+    sent = incoming(await read(line, *line.api.people.sends_album(77, pictures)))
+
+    assert [each.more for each in sent if isinstance(each, SentPhoto)] == [True, False, True, False]
+
+
+@pytest.mark.parametrize(("caption", "heard"), [("with white paper", []), ("back, with paper", ["back, with paper"])])
+async def test_a_caption_may_name_the_paper_in_the_photo(line: Line, caption: str, heard: list[str]) -> None:
+    """Then it is read in blue light too. Words about the paper alone answer nothing, so the talk does not hear them."""
+    seen = lawn(Scene(truth_percent=30, blade_px=7, seed=7, size=(640, 480), paper=True))
+    content = packed(photographed(seen, Look(cast=-0.35)))
+    sent, *said = incoming(await read(line, line.api.people.sends_photo(77, content, caption=caption)))
+
+    assert isinstance(sent, SentPhoto)
+    assert sent.cover is not None
+    assert sent.cover.reason == ""
+    assert said == [Said(text=each) for each in heard]
 
 
 async def test_a_file_that_says_it_is_too_big_is_not_fetched(line: Line) -> None:

@@ -205,7 +205,7 @@ async def test_what_is_no_picture_is_told(visitor: Visitor, house: House) -> Non
     await tell(visitor, "31522")
     await visitor.photograph(b"%PDF-1.4 not a picture", "lawn.pdf")
 
-    assert "A plain photo (JPEG or PNG) works." in visitor.newest
+    assert "Please send a plain photo, such as a JPEG." in visitor.newest
     assert not photo_files(house)
 
 

@@ -27,8 +27,8 @@ from bot.envelope import Envelope
 from bot.errors import TryAgain
 from bot.photos.intake import PhotoIntake, Reason, Refused, Wanted
 from bot.store.files import PhotoFolder
-from bot.talk.cover import cover_seen
-from bot.talk.incoming import Incoming, PhotoRefused, SentPhoto
+from bot.talk.cover import cover_seen, names_only_paper, names_paper
+from bot.talk.incoming import Incoming, PhotoRefused, Said, SentPhoto, as_one_sending
 from rules.cover_reading import Upload
 
 log = logging.getLogger(__name__)
@@ -171,13 +171,15 @@ class SmsInlet:
         first = arrivals[0]
         decision = gate(words, reach, first.at)
         is_last_try = max(arrival.attempts for arrival in arrivals) >= MOST_TRIES
-        seen = [await self._picture(url, is_last_try=is_last_try) for url in urls] if decision.is_open else []
-        incoming = [each for each in (decision.incoming, *seen) if each is not None]
+        wanted = Wanted(upload=Upload.MMS, has_paper=names_paper(words))
+        seen = [await self._picture(url, wanted, is_last_try=is_last_try) for url in urls] if decision.is_open else []
+        said = None if seen and _is_about_the_picture(decision.incoming) else decision.incoming
+        incoming = [each for each in (said, *seen) if each is not None]
         replies = (*decision.replies, *((NO_PICTURE,) if None in seen else ()))
-        envelopes = tuple(_envelope(first, number, each) for number, each in enumerate(incoming))
+        envelopes = tuple(_envelope(first, number, each) for number, each in enumerate(as_one_sending(incoming)))
         return _reading(decision, envelopes, replies)
 
-    async def _picture(self, url: str, *, is_last_try: bool) -> Incoming | None:
+    async def _picture(self, url: str, wanted: Wanted, *, is_last_try: bool) -> Incoming | None:
         """A picture as the conversation takes it; None where it could not be had."""
         try:
             content = await self._pictures.fetch(url)
@@ -190,11 +192,16 @@ class SmsInlet:
             return None
         if len(content) > self._pictures.most_bytes:
             return PhotoRefused(reason=Reason.TOO_BIG)
-        opened = await self._photos.open(content, Wanted(upload=Upload.MMS))
+        opened = await self._photos.open(content, wanted)
         if isinstance(opened, Refused):
             return PhotoRefused(reason=opened.reason)
         photo_id = await asyncio.to_thread(self._files.keep, opened.jpeg, self._clock.now())
         return SentPhoto(photo_id=photo_id, cover=cover_seen(opened.reading))
+
+
+def _is_about_the_picture(incoming: Incoming | None) -> bool:
+    """Whether words only say what lies in the picture beside them: then they answer nothing that was asked."""
+    return isinstance(incoming, Said) and names_only_paper(incoming.text)
 
 
 def joined(texts: Sequence[Text]) -> str:

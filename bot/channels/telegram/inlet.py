@@ -6,6 +6,7 @@ import asyncio
 import json
 import logging
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 
 from bot.arrivals import Reach, Reading, StoredArrival
 from bot.channels.telegram.client import MOST_BYTES, TelegramClient, TooBig
@@ -15,8 +16,8 @@ from bot.envelope import Envelope
 from bot.errors import ChannelClosed, ChannelError, Rejected, SlowDown, TryAgain, Uncertain
 from bot.photos.intake import PhotoIntake, Reason, Refused, Wanted
 from bot.store.files import PhotoFolder
-from bot.talk.cover import cover_seen, names_paper
-from bot.talk.incoming import Incoming, PhotoRefused, Said, SentPhoto
+from bot.talk.cover import cover_seen, names_only_paper, names_paper
+from bot.talk.incoming import Incoming, PhotoRefused, Said, SentPhoto, as_one_sending
 from rules.cover_reading import Upload
 
 log = logging.getLogger(__name__)
@@ -49,12 +50,15 @@ class TelegramInlet:
             if meaning.press is not None:
                 await self._end_waiting(meaning.press)
             seen = await self._picture(meaning, arrival.attempts)
-            incoming = [*([seen] if seen is not None else []), *meaning.incoming]
+            said = meaning.incoming if seen is None else [each for each in meaning.incoming if not _is_paper(each)]
+            incoming = [*([seen] if seen is not None else []), *said]
             envelopes += [_envelope(arrival, number, each) for number, each in enumerate(incoming)]
             if meaning.reply is not None and meaning.reply not in replies:
                 replies.append(meaning.reply)
         if not arrivals or not arrivals[0].address:
             return Reading()  # nobody to answer
+        marked = as_one_sending([each.incoming for each in envelopes])
+        envelopes = [replace(each, incoming=one) for each, one in zip(envelopes, marked, strict=True)]
         return _reading(meanings, envelopes, replies, reach)
 
     async def _end_waiting(self, press: str) -> None:
@@ -90,6 +94,11 @@ class TelegramInlet:
             return PhotoRefused(reason=opened.reason)
         photo_id = await asyncio.to_thread(self._files.keep, opened.jpeg, self._clock.now())
         return SentPhoto(photo_id=photo_id, cover=cover_seen(opened.reading))
+
+
+def _is_paper(incoming: Incoming) -> bool:
+    """Whether words only say what lies in the picture above them: then they answer nothing that was asked."""
+    return isinstance(incoming, Said) and names_only_paper(incoming.text)
 
 
 def _meaning(arrival: StoredArrival) -> Meaning:

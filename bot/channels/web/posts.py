@@ -136,13 +136,14 @@ async def _photographed(form_id: str, form: FormData, desk: Desk) -> Posted:
         await asyncio.to_thread(digest.update, content)
         return content
 
-    incoming = await _opened(read, desk)
-    outcome = incoming.reason if isinstance(incoming, PhotoRefused) else ""
-    return _put_together(form_id, incoming, digest.digest() + outcome.encode())  # refused as busy may be sent again
+    has_paper = bool(_word(form, "paper"))
+    incoming = await _opened(read, desk, Wanted(upload=Upload.PAGE, has_paper=has_paper))
+    outcome = incoming.reason if isinstance(incoming, PhotoRefused) else ""  # refused as busy may be sent again
+    return _put_together(form_id, incoming, digest.digest() + outcome.encode() + b"\0paper" * has_paper)
 
 
-async def _opened(read: Callable[[], Awaitable[bytes]], desk: Desk) -> SentPhoto | PhotoRefused:
-    opened = await desk.intake.open_later(read, Wanted(upload=Upload.PAGE))
+async def _opened(read: Callable[[], Awaitable[bytes]], desk: Desk, wanted: Wanted) -> SentPhoto | PhotoRefused:
+    opened = await desk.intake.open_later(read, wanted)
     if isinstance(opened, Refused):
         return PhotoRefused(reason=opened.reason)
     return SentPhoto(photo_id=await desk.keep(opened.jpeg), cover=cover_seen(opened.reading))

@@ -16,6 +16,7 @@ page-text-only = Write in your own words
 page-text-send = Send
 page-photo = Add a photo
 page-photo-send = Send the photo
+page-photo-paper = A sheet of white paper lies in the corner of my photo
 page-place = Use the place where I am now
 page-any-time = These work any time:
 

@@ -16,6 +16,22 @@ do_photo_weeds-most = yes, most of it
     .said = most | mostly | nearly all | all weeds
     .sms = most
 
+photo-which = the photo
+photo-which-today = the photo you sent at { $time }
+photo-which-day = the photo of { $day }
+photo-which-of_several-today = { $n ->
+    [1] your first photo
+    [2] your second photo
+    [3] your third photo
+   *[other] your photo number { $n }
+ } (sent at { $time })
+photo-which-of_several-day = { $n ->
+    [1] your first photo
+    [2] your second photo
+    [3] your third photo
+   *[other] your photo number { $n }
+ } (of { $day })
+
 photo-green = On that photo, about { $now }% of { $where } is green (likely { $low } to { $high }%).
     .sms = About { $now }% of { $where } is green (likely { $low } to { $high }%).
 photo-green-range = On that photo, between { $low } and { $high }% of { $where } is green. Straw and grass look much alike in this light, so I can't say it closer.

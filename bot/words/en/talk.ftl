@@ -218,7 +218,7 @@ unclear-too_many = That is more than I can handle.
 unclear-too_long = That is too long for me.
 
 photo-refused-too_big = That picture is too big for me. Send a smaller one, please.
-photo-refused-not_a_picture = I can't open that as a picture. A plain photo (JPEG or PNG) works.
+photo-refused-not_a_picture = I can't open that as a picture. Please send a plain photo, such as a JPEG.
 photo-refused-broken = Only part of that picture arrived. Please send it again.
 photo-refused-too_small = That picture is too small to see the grass. Please send the full picture.
 photo-refused-busy = I have a lot of pictures to open just now. Please try again in a minute.
@@ -226,7 +226,7 @@ photo-kept-first = I've kept the photo of { $where }. Next time stand at the sam
     .sms = I've kept the photo of { $where }. Next time: same place, same way, about the same time of day.
 photo-kept-pair = I've kept the photo of { $where }. Here is the first one beside it.
     .sms = I've kept the photo of { $where }.
-ask-do_spot = Which part does the photo show?
+ask-do_spot = Which part does { $which } show?
 help-do_spot = Pick the part of the lawn.
 why-do_spot = Each part has its own row of pictures.
 shared-nowhere = I don't know that place. It has to be in the US.

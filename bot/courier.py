@@ -1,7 +1,8 @@
 """Carries the outbox to the channels.
 
 1. What is sent was committed before. What the far side has is marked by itself, as soon as its own answer is back;
-   acknowledgements that wait at that moment share a commit. A crash repeats at most the sends that were in the air.
+   acknowledgements that wait at that moment share a commit. A crash repeats at most the sends that were in the air, and
+   the few whose answer was just being written down.
 2. In one chat one message follows the other, in order. A message that could not be sent holds up its own chat until it
    is sent or given up on, and no other.
 3. Between chats a reply goes before what nobody asked for, also when a long row of that is under way.

@@ -1,6 +1,8 @@
 """One channel of the courier: as many senders as may be in the air, one list of what comes next.
 
-Who sends waits for the pace first and chooses then, so that what is most urgent at that moment goes out.
+Who sends waits for a place in the air and for the pace first and chooses then, so that what is most urgent at that
+moment goes out. The place is free again when the far side has answered: a few more senders than places are there, so
+that the next send begins while the answer to this one is written down.
 """
 
 from __future__ import annotations
@@ -83,6 +85,26 @@ class _Pick:
     has_more: bool
 
 
+class _Place:
+    """A sender's place in the air: taken or not, and never twice."""
+
+    def __init__(self, air: asyncio.Semaphore) -> None:
+        self._air = air
+        self._is_taken = False
+
+    async def take(self) -> None:
+        """Wait for a place."""
+        if not self._is_taken:
+            await self._air.acquire()
+            self._is_taken = True
+
+    def free(self) -> None:
+        """Give it to somebody else."""
+        if self._is_taken:
+            self._is_taken = False
+            self._air.release()
+
+
 class Lane:
     """One channel."""
 
@@ -109,6 +131,7 @@ class Lane:
         self._news = asyncio.Event()
         self._stop = asyncio.Event()
         self._looking = asyncio.Lock()
+        self._air = asyncio.Semaphore(terms.in_flight)
         self._next: deque[Chat] = deque()
         self._busy: dict[str, frozenset[int]] = {}  # chats that are served, with the rows they are served
         self._passed_over: set[str] = set()
@@ -137,7 +160,7 @@ class Lane:
         holding = asyncio.create_task(self._tenure.hold(), name=f"lease {self.name}")
         try:
             async with asyncio.TaskGroup() as group:
-                for _ in range(self._terms.in_flight):
+                for _ in range(self._terms.unmarked_at_most):
                     group.create_task(self._work())
         finally:
             holding.cancel()
@@ -156,19 +179,26 @@ class Lane:
 
     async def _work(self) -> None:
         while not self._stop.is_set():
+            place = _Place(self._air)
             try:
-                pick = await self._pick()
+                pick = await self._pick(place)
                 if pick is not None:
-                    await self._serve(pick)
+                    await self._serve(pick, place)
             except Exception as error:  # noqa: BLE001 - the edge: the courier must not die of one bad row or moment
                 log.error("The courier for %r stumbled.\n%s", self.name, trace_of(error))
                 await self._sleep(1)
+            finally:
+                place.free()
 
     # --- choosing ----------------------------------------------------------------------------------------------------
 
-    async def _pick(self) -> _Pick | None:
-        """The next chat nobody is serving, once the pace allows a send; waits for one. None when stopping."""
+    async def _pick(self, place: _Place) -> _Pick | None:
+        """The next chat nobody is serving, once there is a place in the air and the pace allows a send; waits for one.
+
+        None when stopping. Only who chooses waits with a place: whoever goes on in a chat must not wait for news.
+        """
         async with self._looking:
+            await place.take()
             while not self._stop.is_set():
                 if not self._tenure.is_held:
                     await self._sleep(0.2)
@@ -297,13 +327,14 @@ class Lane:
 
     # --- sending -----------------------------------------------------------------------------------------------------
 
-    async def _serve(self, pick: _Pick) -> None:
+    async def _serve(self, pick: _Pick, place: _Place) -> None:
         """Send what was picked in one chat, until it is held up or there is news."""
         address = pick.chat.address
         is_open = True
         try:
             for row in pick.rows:
-                is_open = await self._deliver(row)
+                await place.take()
+                is_open = await self._deliver(row, place)
                 if not is_open or self._news.is_set():
                     break
         finally:
@@ -322,8 +353,8 @@ class Lane:
                 self._passed_over.discard(address)
                 self._news.set()
 
-    async def _deliver(self, row: OpenRow) -> bool:
-        """Try one row. Whether the chat may go on behind it."""
+    async def _deliver(self, row: OpenRow, place: _Place) -> bool:
+        """Try one row, and free the place in the air. Whether the chat may go on behind it."""
         if row.id not in self._unmarked:
             if not self._tenure.is_held:
                 return False
@@ -336,6 +367,7 @@ class Lane:
                 return await self._answered(row, error)
             self._counts["sent"] += 1
             self._unmarked[row.id] = self._mark_of(row, far_id)
+        place.free()
         return await self._mark(row.id)
 
     def _mark_of(self, row: OpenRow, far_id: str | None, *, is_unsure: bool = False) -> Mark:

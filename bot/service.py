@@ -14,7 +14,8 @@
    without an owner until they are sent; of their messages a digest stays for a week, so that a repeat does nothing.
 7. Where a message belongs to another chat's homeowner (a code to move), that is found out before the conversation
    hears of it; see `moving.py`.
-8. The instant the conversation is told is the one written beside the message, so its stored homeowner can be worked
+8. What a person of ours does to a homeowner's talk comes in the same way, once under its key.
+9. The instant the conversation is told is the one written beside the message, so its stored homeowner can be worked
    out again from the inbox alone.
 """
 
@@ -42,7 +43,7 @@ from bot.store.inbox import MessageKey, NewMessage
 from bot.store.reminders import DueRow
 from bot.store.rows import dump_incoming
 from bot.store.store import Store
-from bot.talk.incoming import Chose, DueReminder, Incoming, RemindersDue, Said
+from bot.talk.incoming import Chose, DueReminder, FromPeople, Incoming, RemindersDue, Said
 from bot.talk.ports import Talk
 from bot.turns import Crowd, NewCode, Person, Turn, loaded, say_it_broke, work_out
 
@@ -92,6 +93,15 @@ class _Waiting:
         """The turn it is, once it has a row."""
         channel, address = self.contact
         return Turn(inbox_id=inbox_id, channel=channel, address=address, incoming=self.envelope.incoming)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Act:
+    """Something a person of ours does to one homeowner's talk. `key`: what a repeat of it is known by."""
+
+    homeowner_id: int
+    key: str
+    incoming: FromPeople
 
 
 class Service:
@@ -145,6 +155,23 @@ class Service:
         except Exception as error:  # noqa: BLE001 - the database refuses somebody's rows: find out whose
             log.error("A batch of due reminders was refused.\n%s", trace_of(error))
             return await self._bring_up_alone(now)
+
+    async def act(self, acts: Sequence[Act]) -> dict[int, int]:
+        """Do to talks what people of ours did, at most one each; returns when it is on disk.
+
+        By homeowner, the row in the inbox of each that was done now: those whose key is known, and those of nobody,
+        are not in it. Raises `StoreError` when the database could not be used.
+        """
+        try:
+            return await self._patiently(partial(self._act, acts))
+        except StoreBusy:
+            raise
+        except Exception as error:  # noqa: BLE001 - the database refuses somebody's rows: find out whose
+            log.error("A batch of %d acts was refused.\n%s", len(acts), trace_of(error))
+            refused = error
+        if len(acts) == 1:
+            return await self._patiently(partial(self._act, acts, spoiled=refused))
+        return {of_id: row for each in acts for of_id, row in (await self.act([each])).items()}
 
     async def mend_reminders(self, after_id: int = 0, at_most: int = 200) -> int | None:
         """Compare the reminder rows of the next homeowners with what they want today, and set them right.
@@ -236,6 +263,25 @@ class Service:
             refused = error
         return await self._patiently(partial(self._bring_up, now, 1, spoiled=refused))
 
+    # --- people of ours ---------------------------------------------------------------------------------------
+
+    async def _act(self, acts: Sequence[Act], spoiled: Exception | None = None) -> dict[int, int]:
+        now = self._now()
+        now_ms = milliseconds(now)
+        async with self._store.database.write() as tx:
+            stored = await homeowners.by_id(tx, [each.homeowner_id for each in acts], to_change=True)
+            wanted = {inbox.digest(inbox.DESK, each.key): each for each in acts if each.homeowner_id in stored}
+            ids = await inbox.add(tx, [_row_of_act(digest, each, now_ms) for digest, each in wanted.items()])
+            people = {}
+            for (_, digest), inbox_id in ids.items():
+                each = wanted[digest]
+                person = people[each.homeowner_id] = loaded(self._talk, stored[each.homeowner_id])
+                turn = Turn(inbox_id=inbox_id, channel=person.channel, address=person.address, incoming=each.incoming)
+                await self._take_turn(Coming(person=person, sender=person, turn=turn), now, spoiled)
+            orphans = await save_people(tx, list(people.values()), now_ms)
+        self._after_commit(orphans)
+        return {wanted[digest].homeowner_id: row for (_, digest), row in ids.items()}
+
     # --- both -------------------------------------------------------------------------------------------------
 
     async def _take_turn(self, coming: Coming, now: datetime, spoiled: Exception | None) -> bool:
@@ -303,6 +349,17 @@ class _Breath:
 
 def _brought_up(rows: Sequence[DueRow]) -> RemindersDue:
     return RemindersDue(reminders=tuple(DueReminder(lawn=row.lawn, task=row.task, due_on=row.due_on) for row in rows))
+
+
+def _row_of_act(digest: str, act: Act, now_ms: int) -> NewMessage:
+    return NewMessage(
+        channel=inbox.DESK,
+        external_digest=digest,
+        homeowner_id=act.homeowner_id,
+        at_ms=now_ms,
+        sent_ms=now_ms,
+        body=dump_incoming(act.incoming),
+    )
 
 
 def _own_row(homeowner_id: int, incoming: RemindersDue, now_ms: int) -> NewMessage:

@@ -18,7 +18,7 @@ from bot.store.reminders import Wish
 from bot.store.rows import dump_homeowner, dump_rendered, load_homeowner
 from bot.talk.case import Homeowner, Standing
 from bot.talk.effects import CallPerson, Effect, ForgetHomeowner, KeepPhoto, OfferData, OfferMove, Say, Urgency
-from bot.talk.incoming import Incoming, RemindersDue, SentPhoto
+from bot.talk.incoming import FROM_US, Incoming, RemindersDue, SentPhoto
 from bot.talk.messages import Text, Verbatim, text
 from bot.talk.ports import Talk
 from bot.talk.understand.move_codes import shown
@@ -45,8 +45,8 @@ class Turn:
 
     @property
     def is_ours(self) -> bool:
-        """Whether our own clock brought this up, not the homeowner."""
-        return isinstance(self.incoming, RemindersDue)
+        """Whether our own clock or a person of ours brought this up, not the homeowner."""
+        return isinstance(self.incoming, FROM_US)
 
     @property
     def is_short(self) -> bool:
@@ -225,14 +225,21 @@ def _sayings(
 ) -> Iterable[Saying]:
     for effect in effects:
         if isinstance(effect, Say):
-            is_reminder = turn.is_ours or effect.urgency is Urgency.REMINDER
-            urgency = schema.REMINDER if is_reminder else schema.REPLY
-            hours = hours_of(talk, homeowner) if is_reminder else None
+            is_reminder = isinstance(turn.incoming, RemindersDue)
+            urgency = schema.REMINDER if is_reminder else _URGENCIES[effect.urgency]
+            hours = None if urgency == schema.REPLY else hours_of(talk, homeowner)
             said = replace(effect, parts=tuple(_reworded(part, turn) for part in effect.parts))
             body = dump_rendered(talk.render(said, homeowner, is_short=turn.is_short))
             yield Saying(turn=turn, kind=schema.MESSAGE, urgency=urgency, body=body, hours=hours)
         elif isinstance(effect, OfferData) and not is_erasing and not turn.is_short:  # a text says where to get it
             yield Saying(turn=turn, kind=schema.DATA_COPY, urgency=schema.REPLY, body="")
+
+
+_URGENCIES = {
+    Urgency.REPLY: schema.REPLY,
+    Urgency.ADVISORY: schema.ADVISORY,
+    Urgency.REMINDER: schema.REMINDER,
+}
 
 
 def _reworded(part: Text, turn: Turn) -> Text:

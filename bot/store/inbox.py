@@ -22,6 +22,8 @@ from bot.talk.incoming import Incoming
 
 CLOCK = "clock"
 """The channel of what our own clock brought up."""
+DESK = "desk"
+"""The channel of what people of ours did."""
 
 MessageKey = tuple[str, str]
 """A channel's name and the digest of its own message id."""

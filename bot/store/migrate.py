@@ -14,7 +14,7 @@ from sqlalchemy.exc import DBAPIError
 
 from bot.errors import StoreError
 
-VERSIONS = ("0001", "0002")
+VERSIONS = ("0001", "0002", "0003")
 """Every step of `migrations/versions`, oldest first. A new step adds its number here."""
 
 

@@ -24,7 +24,7 @@ from bot.store.database import Transaction, insert_into, secret_of
 from bot.store.homeowners import Contact
 from bot.store.reaches import digest_of
 from bot.store.schema import (
-    REMINDER,
+    REPLY,
     STATE_PENDING,
     contact,
     handover,
@@ -164,7 +164,7 @@ async def unlink(tx: Transaction, from_: Contact, homeowner_id: int) -> None:
 
 async def redirect_reminders(tx: Transaction, from_: Contact, to: Contact, homeowner_id: int) -> None:
     """What nobody asked for and was not tried yet goes to another address."""
-    untried = (*_at(outbox, from_), *_waiting(homeowner_id), outbox.c.urgency == REMINDER, outbox.c.attempts == 0)
+    untried = (*_at(outbox, from_), *_waiting(homeowner_id), outbox.c.urgency != REPLY, outbox.c.attempts == 0)
     values = {"channel": to[0], "address": to[1], "next_try_ms": 0, "fence": 0}  # a fence counts within one channel
     await tx.execute(update(outbox).where(*untried).values(values))
 

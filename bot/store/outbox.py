@@ -33,7 +33,6 @@ from bot.store.schema import (
     DELIVERED,
     MESSAGE,
     PARKED,
-    REMINDER,
     REPLY,
     SENT,
     STATE_PENDING,
@@ -273,7 +272,7 @@ async def withdraw_reminders(tx: Transaction, homeowner_ids: Sequence[int]) -> N
     """Take back what nobody asked for and was not sent yet: these homeowners want to hear nothing more."""
     await tx.execute(
         delete(outbox).where(
-            outbox.c.homeowner_id.in_(homeowner_ids), outbox.c.state == STATE_PENDING, outbox.c.urgency == REMINDER
+            outbox.c.homeowner_id.in_(homeowner_ids), outbox.c.state == STATE_PENDING, outbox.c.urgency != REPLY
         )
     )
 

@@ -38,8 +38,8 @@ metadata = MetaData(
 
 Whole = BigInteger().with_variant(Integer, "sqlite")
 
-REPLY, REMINDER = 0, 1
-"""Urgency of an outbox row: a reply always goes first."""
+REPLY, ADVISORY, REMINDER, DIGEST = 0, 1, 2, 3
+"""Urgency of an outbox row: a reply always goes first, then what an operator sends to many, then our own reminders."""
 
 MESSAGE, DATA_COPY = 0, 1
 """Kind of an outbox row: words, or a copy of everything stored (made when it is sent)."""
@@ -63,15 +63,15 @@ STATE_PENDING = literal_column("0", Integer)
 """`PENDING` as it must stand in a statement that is to use a partial index."""
 
 
-def _id() -> Column[Any]:
+def id_column() -> Column[Any]:
     return Column("id", Whole, primary_key=True, autoincrement=True)
 
 
-def _homeowner(*, nullable: bool = False) -> Column[Any]:
+def homeowner_column(*, nullable: bool = False) -> Column[Any]:
     return Column("homeowner_id", Whole, ForeignKey("homeowner.id"), nullable=nullable)
 
 
-def _partial(name: str, *columns: str, where: str) -> Index:
+def partial_index(name: str, *columns: str, where: str) -> Index:
     """An index of the rows that meet a condition. PostgreSQL's condition stands in the migration alone: naming it here
     would import its whole dialect at every start."""
     return Index(name, *columns, sqlite_where=text(where))
@@ -80,13 +80,15 @@ def _partial(name: str, *columns: str, where: str) -> Index:
 homeowner = Table(
     "homeowner",
     metadata,
-    _id(),
+    id_column(),
     Column("doc", Text),  # null: somebody wrote, and nothing could be made of it yet
     Column("rev", Whole, nullable=False),  # turns taken, of messages and of reminders
     Column("channel", Text, nullable=False),  # where they were last heard, so where reminders go
     Column("address", Text, nullable=False),
     Column("created_ms", Whole, nullable=False),
     Column("heard_ms", Whole, nullable=False),
+    Column("glanced_rev", Whole, nullable=False, server_default=text("-1")),  # of which `glance` tells
+    partial_index("ix_homeowner_unglanced", "id", where="glanced_rev <> rev"),
     sqlite_strict=True,
     sqlite_autoincrement=True,
 )
@@ -96,7 +98,7 @@ contact = Table(
     metadata,
     Column("channel", Text, primary_key=True),
     Column("address", Text, primary_key=True),
-    _homeowner(),
+    homeowner_column(),
     Index(None, "homeowner_id"),
     sqlite_strict=True,
 )
@@ -104,10 +106,10 @@ contact = Table(
 inbox = Table(
     "inbox",
     metadata,
-    _id(),
+    id_column(),
     Column("channel", Text, nullable=False),
     Column("external_digest", Text),  # null: came from our own clock
-    _homeowner(nullable=True),  # null, with an empty body: erased, kept a while to know repeats by
+    homeowner_column(nullable=True),  # null, with an empty body: erased, kept a while to know repeats by
     Column("at_ms", Whole, nullable=False),  # the instant the conversation was told it is
     Column("sent_ms", Whole, nullable=False),  # when the far side says it was sent
     Column("body", Text, nullable=False),
@@ -115,7 +117,7 @@ inbox = Table(
     Column("error", Text),
     UniqueConstraint("channel", "external_digest"),
     Index(None, "homeowner_id", "id"),
-    _partial("ix_inbox_erased", "at_ms", where="homeowner_id IS NULL"),
+    partial_index("ix_inbox_erased", "at_ms", where="homeowner_id IS NULL"),
     sqlite_strict=True,
     sqlite_autoincrement=True,
 )
@@ -123,8 +125,8 @@ inbox = Table(
 outbox = Table(
     "outbox",
     metadata,
-    _id(),
-    _homeowner(nullable=True),  # null: the last words to somebody who was erased; the row goes when it is sent
+    id_column(),
+    homeowner_column(nullable=True),  # null: the last words to somebody who was erased; the row goes when it is sent
     Column("inbox_id", Whole),  # what it answers; rows of one turn share it
     Column("channel", Text, nullable=False),
     Column("address", Text, nullable=False),
@@ -144,10 +146,10 @@ outbox = Table(
     Column("far_id", Text),  # the far side's own id of it, where receipts name that
     Column("delivery", Integer, nullable=False, server_default=text("0")),
     Index(None, "homeowner_id", "inbox_id"),
-    _partial("ix_outbox_open", "channel", "urgency", "due_ms", "id", where="state = 0"),
-    _partial("ix_outbox_open_chat", "channel", "address", "due_ms", "id", where="state = 0"),
-    _partial("ix_outbox_far_id", "channel", "far_id", where="far_id IS NOT NULL"),
-    _partial("ix_outbox_parked", "channel", where="state = 2"),
+    partial_index("ix_outbox_open", "channel", "urgency", "due_ms", "id", where="state = 0"),
+    partial_index("ix_outbox_open_chat", "channel", "address", "due_ms", "id", where="state = 0"),
+    partial_index("ix_outbox_far_id", "channel", "far_id", where="far_id IS NOT NULL"),
+    partial_index("ix_outbox_parked", "channel", where="state = 2"),
     sqlite_strict=True,
     sqlite_autoincrement=True,
 )
@@ -155,8 +157,8 @@ outbox = Table(
 reminder = Table(
     "reminder",
     metadata,
-    _id(),
-    _homeowner(),
+    id_column(),
+    homeowner_column(),
     Column("lawn", Integer, nullable=False),
     Column("task", Text, nullable=False),
     Column("due_on", Text, nullable=False),  # the local day it is meant for
@@ -167,8 +169,8 @@ reminder = Table(
     Column("state", Integer, nullable=False, server_default=text("0")),
     Column("attempts", Integer, nullable=False, server_default=text("0")),
     UniqueConstraint("homeowner_id", "lawn", "task", "due_on"),
-    _partial("ix_reminder_due", "due_ms", where="state = 0"),
-    _partial("ix_reminder_open_of", "homeowner_id", "due_ms", where="state = 0"),
+    partial_index("ix_reminder_due", "due_ms", where="state = 0"),
+    partial_index("ix_reminder_open_of", "homeowner_id", "due_ms", where="state = 0"),
     sqlite_strict=True,
     sqlite_autoincrement=True,
 )
@@ -176,8 +178,8 @@ reminder = Table(
 photo = Table(
     "photo",
     metadata,
-    _id(),
-    _homeowner(),
+    id_column(),
+    homeowner_column(),
     Column("photo_id", Text, nullable=False),  # hash of the content, and the name of its file
     Column("received_ms", Whole, nullable=False),
     Column("lawn", Integer),  # null until the conversation files it
@@ -192,15 +194,15 @@ photo = Table(
 handover = Table(
     "handover",
     metadata,
-    _id(),
-    _homeowner(),
+    id_column(),
+    homeowner_column(),
     Column("inbox_id", Whole),
     Column("lawn", Integer),
     Column("question", Text, nullable=False),
     Column("at_ms", Whole, nullable=False),
     Column("closed_ms", Whole),
     Index(None, "homeowner_id"),
-    _partial("ix_handover_open", "at_ms", where="closed_ms IS NULL"),
+    partial_index("ix_handover_open", "at_ms", where="closed_ms IS NULL"),
     sqlite_strict=True,
     sqlite_autoincrement=True,
 )
@@ -226,7 +228,7 @@ cursor = Table(
 arrival = Table(
     "arrival",
     metadata,
-    _id(),
+    id_column(),
     Column("channel", Text, nullable=False),
     Column("external_digest", Text, nullable=False),
     Column("external_id", Text, nullable=False),  # emptied with the body
@@ -240,9 +242,9 @@ arrival = Table(
     Column("attempts", Integer, nullable=False, server_default=text("0")),
     Column("error", Text),
     UniqueConstraint("channel", "external_digest"),
-    _partial("ix_arrival_waiting", "id", where="state = 0"),
-    _partial("ix_arrival_held", "channel", "address", where="state = 3"),
-    _partial("ix_arrival_read", "kept_ms", where="state = 1"),
+    partial_index("ix_arrival_waiting", "id", where="state = 0"),
+    partial_index("ix_arrival_held", "channel", "address", where="state = 3"),
+    partial_index("ix_arrival_read", "kept_ms", where="state = 1"),
     sqlite_strict=True,
     sqlite_autoincrement=True,
 )
@@ -262,7 +264,7 @@ reach = Table(
 consent = Table(
     "consent",
     metadata,
-    _id(),
+    id_column(),
     Column("channel", Text, nullable=False),
     Column("address", Text, nullable=False),
     Column("consent", Integer, nullable=False),
@@ -305,8 +307,8 @@ meter = Table(
 move_code = Table(
     "move_code",
     metadata,
-    _id(),
-    _homeowner(),
+    id_column(),
+    homeowner_column(),
     Column("digest", Text, nullable=False),
     Column("made_ms", Whole, nullable=False),
     Column("expires_ms", Whole, nullable=False),
@@ -320,7 +322,7 @@ move_code = Table(
 move_try = Table(
     "move_try",
     metadata,
-    _id(),
+    id_column(),
     Column("channel", Text, nullable=False),
     Column("address", Text, nullable=False),
     Column("at_ms", Whole, nullable=False),

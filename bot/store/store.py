@@ -18,7 +18,7 @@ from bot.store.files import PhotoFolder
 from bot.store.lock import FolderLock
 from bot.store.rows import load_homeowner
 from bot.talk.case import Homeowner
-from bot.talk.incoming import Incoming, RemindersDue
+from bot.talk.incoming import FROM_US, Incoming
 from bot.talk.ports import Rendered, Upgrade, as_stored
 
 DATABASE_FILE = "afterfrost.sqlite3"
@@ -104,7 +104,7 @@ class Store:
         entries = [
             Entry(turn=came.id, at=came.at, is_done=came.is_handled, incoming=came.incoming)
             for came in said
-            if not isinstance(came.incoming, RemindersDue)
+            if not isinstance(came.incoming, FROM_US)
         ]
         entries += [
             Entry(turn=row.inbox_id, at=row.at, is_done=row.is_sent, outbox_id=row.id, rendered=row.rendered)

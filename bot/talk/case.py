@@ -341,6 +341,7 @@ class Homeowner:
     last_told_task: tuple[int, str] | None = None  # (lawn, task key) a bare "done" refers to
     task_was_last: bool = False  # a reminder's choices were the last ones shown: a bare number means them
     minute_of_hour: int = 0  # spreads reminders over the first twenty minutes of the hour
+    held_by: str = ""  # the person who holds the talk; empty: the bot does
 
     @property
     def lawn(self) -> Case | None:

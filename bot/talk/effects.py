@@ -12,9 +12,10 @@ from bot.talk.messages import Text
 
 
 class Urgency(StrEnum):
-    """In which order a courier sends: a reply always goes first."""
+    """In which order a courier sends: a reply always goes first, then what an operator sends to many."""
 
     REPLY = "reply"
+    ADVISORY = "advisory"
     REMINDER = "reminder"
 
 

@@ -81,7 +81,43 @@ class RemindersDue:
     kind: Literal["reminders_due"] = "reminders_due"
 
 
-Incoming = Arrived | Said | Chose | SharedPlace | SentPhoto | PhotoRefused | RemindersDue
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Advised:
+    """What an operator sends to many: the words as this homeowner gets them, with their own figures filled in.
+
+    is_pressing : a freeze advisory or a correction, which may come beside the one message a day nobody asked for
+    """
+
+    advisory: int
+    words: str
+    is_pressing: bool = False
+    kind: Literal["advised"] = "advised"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PersonSaid:
+    """What a person who answers for the region writes to one homeowner, under the name they are known by."""
+
+    words: str
+    name: str
+    kind: Literal["person_said"] = "person_said"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PersonCame:
+    """A person takes the talk over, or gives it back. Until then the bot says nothing but what protects people."""
+
+    name: str
+    is_leaving: bool = False
+    kind: Literal["person_came"] = "person_came"
+
+
+FromPeople = Advised | PersonSaid | PersonCame
+Incoming = Arrived | Said | Chose | SharedPlace | SentPhoto | PhotoRefused | RemindersDue | FromPeople
+
+FROM_PEOPLE = (Advised, PersonSaid, PersonCame)
+FROM_US = (RemindersDue, *FROM_PEOPLE)
+"""What comes from our side: the homeowner did not write."""
 
 
 def as_one_sending(incoming: Sequence[Incoming]) -> tuple[Incoming, ...]:

@@ -21,6 +21,7 @@ from bot.talk import (
     chat,
     errands,
     flow,
+    people,
     photos,
     reading,
     tasks,
@@ -32,7 +33,17 @@ from bot.talk.answering import accept, ask_open, open_question
 from bot.talk.asking import TOKEN_QUESTION, TOKEN_SIDE, mark_of
 from bot.talk.case import AnswerValue, Case, Homeowner, PlacesTold, Standing, Task
 from bot.talk.followup import open_tasks
-from bot.talk.incoming import Arrived, Chose, Incoming, PhotoRefused, RemindersDue, Said, SentPhoto, SharedPlace
+from bot.talk.incoming import (
+    FROM_PEOPLE,
+    Arrived,
+    Chose,
+    Incoming,
+    PhotoRefused,
+    RemindersDue,
+    Said,
+    SentPhoto,
+    SharedPlace,
+)
 from bot.talk.known import Known
 from bot.talk.messages import AreaSqft, LengthIn, Number, TemperatureC, Text, Value, Verbatim, text
 from bot.talk.ports import Outcome
@@ -52,12 +63,16 @@ def reduce(homeowner: Homeowner | None, incoming: Incoming, now: datetime, known
     if isinstance(incoming, RemindersDue):
         tasks.bring_up(turn, incoming.reminders)
         return Outcome(homeowner=turn.homeowner, effects=tuple(turn.effects))
+    if isinstance(incoming, FROM_PEOPLE):
+        people.act(turn, incoming)
+        return Outcome(homeowner=turn.homeowner, effects=tuple(turn.effects))
     turn.update(last_heard_at=now)
     if is_new:
         turn.put_case(Case(number=1, opened_at=now))
         if not isinstance(incoming, Arrived):
             turn.say(text("greeting"))
-    _take(turn, incoming, is_new=is_new)
+    if not people.keep_for_person(turn, incoming):
+        _take(turn, incoming, is_new=is_new)
     return Outcome(homeowner=turn.homeowner, effects=tuple(turn.effects))
 
 

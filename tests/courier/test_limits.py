@@ -118,7 +118,7 @@ async def test_an_unanswered_reminder_is_sent_once_more_after_a_minute(post: Pos
     courier.wake()
     await asyncio.sleep(0.05)
     assert len(post.far.tried) == 2
-    assert post.house.value("SELECT unsure FROM outbox WHERE urgency = 1") == 2
+    assert post.house.value("SELECT unsure FROM outbox WHERE urgency = 2") == 2
 
 
 async def test_an_unanswered_reply_is_not_sent_again(post: Post, caplog: pytest.LogCaptureFixture) -> None:

@@ -130,9 +130,9 @@ def test_town_in_many_states_is_offered_warm_states_first(finder: PlaceFinder) -
     assert 6 == len(found)
 
 
-def test_loading_early_changes_nothing() -> None:
+def test_loading_early_changes_nothing(finder: PlaceFinder) -> None:
     """Reading the table at start only saves the first asker a second."""
-    eager, lazy = PlaceFinder(), PlaceFinder()
+    eager = PlaceFinder()
     eager.load()
 
-    assert lazy.find("31522") == eager.find("31522")
+    assert finder.find("31522") == eager.find("31522")

@@ -42,7 +42,7 @@ async def test_what_a_reminder_says_goes_out_as_a_reminder(spring: House) -> Non
     spring.pass_time(hours=2)
     await spring.bring_up_all()
 
-    assert spring.rows("SELECT urgency FROM outbox ORDER BY id") == [(0,), (1,)]
+    assert spring.rows("SELECT urgency FROM outbox ORDER BY id") == [(0,), (2,)]
 
 
 async def test_planning_again_makes_no_second_row(spring: House) -> None:
@@ -229,7 +229,7 @@ async def test_reminders_go_to_where_the_homeowner_was_last_heard(spring: House)
     spring.pass_time(hours=2)
     await spring.bring_up_all()
 
-    assert spring.rows("SELECT address FROM outbox WHERE urgency = 1") == [("laptop",)]
+    assert spring.rows("SELECT address FROM outbox WHERE urgency = 2") == [("laptop",)]
     assert spring.value("SELECT address FROM homeowner") == "laptop"
 
 
@@ -335,10 +335,10 @@ async def test_who_wants_quiet_gets_nothing_that_was_still_to_be_sent(spring: Ho
     await spring.hear("anna", "remind cut 2026-03-07 09:00")
     spring.pass_time(hours=2)
     await spring.bring_up_all()
-    assert spring.value("SELECT count(*) FROM outbox WHERE urgency = 1 AND state = 0") == 1
+    assert spring.value("SELECT count(*) FROM outbox WHERE urgency = 2 AND state = 0") == 1
     await spring.hear("anna", "hush")
 
-    assert spring.value("SELECT count(*) FROM outbox WHERE urgency = 1 AND state = 0") == 0
+    assert spring.value("SELECT count(*) FROM outbox WHERE urgency = 2 AND state = 0") == 0
     assert (await spring.told("anna"))[-1] == "counted 3 hush"
 
 

@@ -102,7 +102,7 @@ async def test_stopping_lets_the_transaction_in_hand_finish(tmp_path: Path, monk
 
         brought_up = house.value("SELECT count(*) FROM reminder WHERE state = 1")
         assert brought_up < 20
-        assert house.value("SELECT count(*) FROM outbox WHERE urgency = 1") == brought_up
+        assert house.value("SELECT count(*) FROM outbox WHERE urgency = 2") == brought_up
         await asyncio.sleep(0.2)
         assert house.value("SELECT count(*) FROM reminder WHERE state = 1") == brought_up
 

@@ -168,7 +168,7 @@ def records(draw: st.DrawFn) -> DailyWeather:
     return DailyWeather(station=station, days=np.datetime64(first, "D") + np.arange(count), **columns)
 
 
-@settings(max_examples=200, deadline=None)
+@settings(max_examples=60, deadline=None)
 @given(records(), st.sampled_from([HAND, CELL, replace(HAND, name="")]))
 def test_whatever_is_put_on_the_shelf_comes_back_the_same(daily: DailyWeather, source: Source) -> None:
     """However odd it looks: it was judged when it was taken in."""

@@ -2,7 +2,7 @@
 
 from alembic import context
 
-from bot.store.schema import metadata
+from bot.store.desk_schema import metadata
 
 connection = context.config.attributes["connection"]
 context.configure(connection=connection, target_metadata=metadata)

@@ -19,7 +19,6 @@ from bot.talk.understand.plain_words import figures, plain
 from bot.talk.understand.stopping import Stopping, stopping
 from bot.talk.understand.wish_kinds import Wish
 
-
 _PHRASES: Mapping[Wish, str] = {
     Wish.BACK: "back|go back|undo|previous|one back|step back|go back one|back one|back up|take me back|last question|"
     "previous question|go back please|oops|wrong button|i made a mistake|made a mistake|that was wrong|oops go back",

@@ -284,3 +284,12 @@ key-result = What you tell fits { $grass } best.
 key-result-open = That fits several grasses: { $grasses }. I keep to what is safe for all of them.
 said-part = One thing at a time: I took the place, and ask for the rest.
 photo-joined = The next photo is due { $day } anyway, so that one will do.
+
+# What people who answer for the region send. The words are theirs.
+advisory = { $words }
+person-said =
+    { $name } writes:
+
+    { $words }
+person-came = { $name } is reading along now and will answer you here. Until then I only keep what you write.
+person-left = { $name } has left the talk to me again. Type "plan" to see what comes next.

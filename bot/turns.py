@@ -19,7 +19,7 @@ from bot.store.rows import dump_homeowner, dump_rendered, load_homeowner
 from bot.talk.case import Homeowner, Standing
 from bot.talk.effects import CallPerson, Effect, ForgetHomeowner, KeepPhoto, OfferData, OfferMove, Say, Urgency
 from bot.talk.incoming import FROM_US, Incoming, RemindersDue, SentPhoto
-from bot.talk.messages import Text, Verbatim, text
+from bot.talk.messages import Verbatim, text
 from bot.talk.ports import Talk
 from bot.talk.understand.move_codes import shown
 
@@ -228,7 +228,7 @@ def _sayings(
             is_reminder = isinstance(turn.incoming, RemindersDue)
             urgency = schema.REMINDER if is_reminder else _URGENCIES[effect.urgency]
             hours = None if urgency == schema.REPLY else hours_of(talk, homeowner)
-            said = replace(effect, parts=tuple(_reworded(part, turn) for part in effect.parts))
+            said = _reworded(effect, turn) if turn.reworded else effect
             body = dump_rendered(talk.render(said, homeowner, is_short=turn.is_short))
             yield Saying(turn=turn, kind=schema.MESSAGE, urgency=urgency, body=body, hours=hours)
         elif isinstance(effect, OfferData) and not is_erasing and not turn.is_short:  # a text says where to get it
@@ -242,5 +242,5 @@ _URGENCIES = {
 }
 
 
-def _reworded(part: Text, turn: Turn) -> Text:
-    return replace(part, key=turn.reworded.get(part.key, part.key))
+def _reworded(say: Say, turn: Turn) -> Say:
+    return replace(say, parts=tuple(replace(part, key=turn.reworded.get(part.key, part.key)) for part in say.parts))

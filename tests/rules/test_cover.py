@@ -317,11 +317,24 @@ def test_whole_numbers_decide_exactly_as_fractions_do() -> None:
 def test_a_fraction_of_the_pixels_tells_what_all_of_them_tell(truth_percent: float, cast: float) -> None:
     """OpenCV on the whole photo, in fractions, within half a percent of the picture."""
     pixels = developed(large_turf(truth_percent), Look(cast=cast))
+
+    assert measured(pixels).green_percent == pytest.approx(by_opencv(pixels), abs=0.5)
+
+
+@pytest.mark.parametrize("truth_percent", TRUTHS)
+@pytest.mark.parametrize("blade_px", [4, 9])
+def test_all_turf_of_these_tests_is_read_as_opencv_reads_it(blade_px: float, truth_percent: float) -> None:
+    """Small pictures are measured whole, so there it is the same pixel by pixel, in warm and in cool light."""
+    for cast in (0, -0.1, 0.1):
+        pixels = developed(turf(truth_percent, blade_px, seed=int(truth_percent) + 1), Look(cast=cast))
+        assert measured(pixels).green_percent == pytest.approx(by_opencv(pixels), abs=0.01)
+
+
+def by_opencv(pixels: np.ndarray) -> float:
+    """Green percent of the whole photo as OpenCV opens it, in fractions."""
     whole = cv2.imdecode(np.frombuffer(packed(pixels, 90), np.uint8), cv2.IMREAD_COLOR).astype(np.float32) / 255
     hue, saturation, value = cv2.split(cv2.cvtColor(whole, cv2.COLOR_BGR2HSV))
-    theirs = 100 * np.mean((hue >= 65) & (hue <= 180) & (saturation >= 0.15) & (value >= 20 / 255))
-
-    assert measured(pixels).green_percent == pytest.approx(theirs, abs=0.5)
+    return float(100 * np.mean((hue >= 65) & (hue <= 180) & (saturation >= 0.15) & (value >= 20 / 255)))
 
 
 @cache

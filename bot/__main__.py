@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import asyncio
-import os
 import sys
 from collections.abc import Callable
 from pathlib import Path
@@ -11,44 +10,22 @@ from typing import Any, TypeVar
 
 import click
 
+from bot.commands.advisory import advisory
+from bot.commands.alert import alert
+from bot.commands.cases import cases
+from bot.commands.enrol_group import enrol, invite
+from bot.commands.learn import learn
+from bot.commands.operator import operator
+from bot.commands.region import region
+from bot.commands.telling import Told, data_option, run, settings_from_environment
 from bot.errors import AfterfrostError
 from bot.garbage import look_seldom
-from bot.settings import Settings, read_settings
 from rules.errors import NotEnoughData, OutOfRange
 
 Command = TypeVar("Command", bound=Callable[..., Any])
 
 
-class _Told(click.ClickException):
-    """An error of ours on the command line: one message that says what to do, no traceback."""
-
-    exit_code = 2
-
-    def show(self, file: Any = None) -> None:
-        click.echo(click.style(self.message, fg="red"), err=True)
-
-
-def settings_from_environment(**given: object) -> Settings:
-    """Settings from the environment, with what the command line gave on top."""
-    environ = dict(os.environ)
-    environ |= {f"AFTERFROST_{name.upper()}": str(value) for name, value in given.items() if value is not None}
-    try:
-        return read_settings(environ)
-    except AfterfrostError as error:
-        raise _Told(str(error)) from error
-
-
-def _run(coroutine: Any) -> None:
-    try:
-        asyncio.run(coroutine)
-    except AfterfrostError as error:
-        raise _Told(str(error)) from error
-    except KeyboardInterrupt:
-        sys.exit(130)
-
-
 _day = click.DateTime(formats=["%Y-%m-%d"])
-_data = click.option("--data", type=click.Path(file_okay=False), help="Folder for the database and photos.")
 
 
 @click.group(context_settings={"help_option_names": ["-h", "--help"]})
@@ -63,7 +40,7 @@ def main() -> None:
 
 
 @main.command()
-@_data
+@data_option
 @click.option("--port", type=int, help="Port of the chat page (default 8090).")
 @click.option("--host", help="Address the chat page listens on (default 127.0.0.1, this machine only).")
 def start(data: str | None, port: int | None, host: str | None) -> None:
@@ -73,11 +50,11 @@ def start(data: str | None, port: int | None, host: str | None) -> None:
 
     settings = settings_from_environment(data=data, port=port, host=host)
     log_to_stderr(settings.log_level)
-    _run(serve_here(settings))
+    run(serve_here(settings))
 
 
 @main.command()
-@_data
+@data_option
 def talk(data: str | None) -> None:
     """Hold the conversation in this terminal."""
     from bot.commands.talk import talk_here
@@ -85,7 +62,7 @@ def talk(data: str | None) -> None:
 
     settings = settings_from_environment(data=data)
     log_to_stderr("ERROR")
-    _run(talk_here(settings))
+    run(talk_here(settings))
 
 
 @main.command()
@@ -95,7 +72,7 @@ def rehearse(only: str | None, as_json: bool) -> None:
     """Play a whole invented season in under half a minute."""
     from bot.commands.rehearse import play
 
-    _run(play(only=only, as_json=as_json))
+    run(play(only=only, as_json=as_json))
 
 
 @main.command()
@@ -111,7 +88,7 @@ def rehearse(only: str | None, as_json: bool) -> None:
     multiple=True,
     help="A file of measured weather near the lawn; may be given several times. Without it: what is kept in --data.",
 )
-@_data
+@data_option
 def assess(lawn: Path | None, weather_files: tuple[Path, ...], data: str | None, **how: bool) -> None:
     """Assess one described lawn without a chat: odds, reasons and the dated care plan.
 
@@ -125,7 +102,7 @@ def assess(lawn: Path | None, weather_files: tuple[Path, ...], data: str | None,
     try:
         click.echo(assess_command(lawn, weather=wanted, **how))
     except AfterfrostError as error:
-        raise _Told(str(error)) from error
+        raise Told(str(error)) from error
 
 
 def _snow(_: click.Context, __: click.Parameter, typed: str | None) -> float | None:
@@ -239,7 +216,7 @@ def soil(weather_file: Path, *, snow_in: float | None, learn_from: Path | None, 
     try:
         click.echo(soil_command(weather_file, wanted, **rest))
     except (AfterfrostError, NotEnoughData, OutOfRange) as error:
-        raise _Told(str(error)) from error
+        raise Told(str(error)) from error
 
 
 @main.command()
@@ -310,11 +287,11 @@ def trend(file: Path, *, as_json: bool, grass: str | None, **known: Any) -> None
     try:
         click.echo(trend_command(file, wanted, as_json=as_json))
     except (AfterfrostError, NotEnoughData, OutOfRange) as error:
-        raise _Told(str(error)) from error
+        raise Told(str(error)) from error
 
 
 @main.command()
-@_data
+@data_option
 @click.option("--json", "as_json", is_flag=True, help="Print as JSON.")
 def tray(data: str | None, as_json: bool) -> None:
     """List the questions that were passed on to a person."""
@@ -324,11 +301,11 @@ def tray(data: str | None, as_json: bool) -> None:
     try:
         list_tray(settings, as_json=as_json)
     except AfterfrostError as error:
-        raise _Told(str(error)) from error
+        raise Told(str(error)) from error
 
 
 @main.command()
-@_data
+@data_option
 @click.option("--json", "as_json", is_flag=True, help="Print a list with one object a channel.")
 def queue(data: str | None, as_json: bool) -> None:
     """What waits to be sent or read, what was given up on, who cannot be reached. Exit code 1: somebody should look."""
@@ -339,13 +316,13 @@ def queue(data: str | None, as_json: bool) -> None:
     try:
         is_well = show_queue(settings, clock_for(settings), as_json=as_json)
     except AfterfrostError as error:
-        raise _Told(str(error)) from error
+        raise Told(str(error)) from error
     if not is_well:
         sys.exit(1)
 
 
 @main.command()
-@_data
+@data_option
 def check(data: str | None) -> None:
     """Check this installation and say what it can and cannot do."""
     from bot.commands.check import check_here
@@ -376,14 +353,14 @@ def show(file: Path, station: str | None, latitude: float | None, longitude: flo
     try:
         click.echo(weather_command(file, station=station, latitude=latitude, longitude=longitude, as_json=as_json))
     except AfterfrostError as error:
-        raise _Told(str(error)) from error
+        raise Told(str(error)) from error
 
 
 @weather.command(name="import")
 @click.argument(
     "files", type=click.Path(exists=True, dir_okay=False, path_type=Path), nargs=-1, required=True, metavar="FILE..."
 )
-@_data
+@data_option
 @click.option("--station", help="Code or name of the station, where a file holds several.")
 @click.option("--latitude", type=float, help="Degrees north, where a file does not say.")
 @click.option("--longitude", type=float, help="Degrees east (negative in America), where a file does not say.")
@@ -399,12 +376,12 @@ def import_(files: tuple[Path, ...], data: str | None, **where: Any) -> None:
     try:
         click.echo(import_files(settings.data, files, **where))
     except AfterfrostError as error:
-        raise _Told(str(error)) from error
+        raise Told(str(error)) from error
 
 
 @weather.command()
 @click.argument("place")
-@_data
+@data_option
 @click.option("--from", "first", type=_day, help="First day, YYYY-MM-DD (default: 90 days before the last).")
 @click.option("--to", "last", type=_day, help="Last day, YYYY-MM-DD (default: today).")
 @click.option(
@@ -429,13 +406,13 @@ def fetch(place: str, data: str | None, first: Any, last: Any, weather: str | No
     try:
         found = asyncio.run(fetch_command(settings, SystemClock(), place, days))
     except AfterfrostError as error:
-        raise _Told(str(error)) from error
+        raise Told(str(error)) from error
     click.echo(found.model_dump_json(indent=2) if how["as_json"] else fetched_text(found, metric=how["metric"]))
 
 
 @weather.command()
 @click.argument("place", required=False)
-@_data
+@data_option
 @click.option("--json", "as_json", is_flag=True, help="Print as JSON.")
 @click.option("--metric", is_flag=True, help="Kilometres and metres in the text.")
 def near(place: str | None, data: str | None, as_json: bool, metric: bool) -> None:
@@ -446,7 +423,17 @@ def near(place: str | None, data: str | None, as_json: bool, metric: bool) -> No
     try:
         click.echo(near_command(settings.data, place, as_json=as_json, metric=metric))
     except AfterfrostError as error:
-        raise _Told(str(error)) from error
+        raise Told(str(error)) from error
+
+
+main.add_command(alert)
+main.add_command(advisory)
+main.add_command(cases)
+main.add_command(learn)
+main.add_command(region)
+main.add_command(operator)
+main.add_command(enrol)
+main.add_command(invite)
 
 
 if __name__ == "__main__":

@@ -39,6 +39,7 @@ from bot.pace import Day, Pace
 from bot.store import accounts, outbox, reaches
 from bot.store.database import milliseconds
 from bot.store.outbox import LONGEST_HOLD, Acknowledged, Chat, OpenRow
+from bot.store.schema import OPENING
 from bot.store.store import Store
 from bot.tenure import Tenure
 from bot.terms import Terms
@@ -297,7 +298,8 @@ class Lane:
         """Whether an address must not get what it did not ask for."""
         if row.unreachable_ms is not None:
             return True
-        return self._terms.needs_consent and row.consent != Consent.GIVEN
+        needed = Consent.ASKED if row.kind == OPENING else Consent.GIVEN
+        return self._terms.needs_consent and row.consent != needed
 
     def _held_until(self, row: OpenRow, seen_at: datetime, planned: int) -> datetime | None:
         """Until when a row must wait: for its owner's hours, or for a day with room.

@@ -187,18 +187,23 @@ async def _sms(
     hosts = frozenset(host.strip().lower() for host in settings.sms_picture_hosts.split(",") if host.strip())
     pictures = await enter(Pictures(PictureRules(hosts=hosts)))
     transport, routes_of = await _transport(settings, clock, door, enter)
+    return Network(
+        channel=SmsChannel(transport, words.text(text("sms-more-hint")), words.text(text("sms-nothing-more"))),
+        terms=sms_terms(settings),
+        inlet_of=lambda store: SmsInlet(pictures, photos, store.files, clock),
+        routes_of=routes_of,
+    )
+
+
+def sms_terms(settings: Settings) -> Terms:
+    """How texts may be sent with these settings."""
     limits = Limits(
         units=settings.sms_a_minute,
         window_seconds=60.0,
         most_at_once=MOST_SEGMENTS,
         day_units=settings.sms_a_day,
     )
-    return Network(
-        channel=SmsChannel(transport, words.text(text("sms-more-hint")), words.text(text("sms-nothing-more"))),
-        terms=Terms(in_flight=SMS_IN_FLIGHT, limits=limits, needs_consent=True),
-        inlet_of=lambda store: SmsInlet(pictures, photos, store.files, clock),
-        routes_of=routes_of,
-    )
+    return Terms(in_flight=SMS_IN_FLIGHT, limits=limits, needs_consent=True)
 
 
 async def _transport(settings: Settings, clock: Clock, door: Door, enter: Callable):  # type: ignore[no-untyped-def, type-arg]

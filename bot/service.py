@@ -27,7 +27,7 @@ from collections.abc import Awaitable, Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 from functools import partial
-from typing import TypeVar
+from typing import Protocol, TypeVar
 
 from bot.clock import Clock
 from bot.envelope import Envelope
@@ -37,7 +37,7 @@ from bot.mending import mend
 from bot.moving import Coming, Moving
 from bot.saving import save_people
 from bot.store import homeowners, inbox, moves, reminders
-from bot.store.database import StoreBusy, instant, milliseconds
+from bot.store.database import StoreBusy, Transaction, instant, milliseconds
 from bot.store.homeowners import Contact, StoredHomeowner
 from bot.store.inbox import MessageKey, NewMessage
 from bot.store.reminders import DueRow
@@ -104,6 +104,18 @@ class Act:
     incoming: FromPeople
 
 
+class Along(Protocol):
+    """What goes with acts in their transaction, so that either both happened or neither."""
+
+    async def may_go(self, tx: Transaction) -> bool:
+        """Whether they are still to be done."""
+        ...
+
+    async def note(self, tx: Transaction, rows: Mapping[int, int]) -> None:
+        """Note what was done: by homeowner the row in the inbox. What was queued for them is in the outbox."""
+        ...
+
+
 class Service:
     """Takes in what came, and brings up what is due."""
 
@@ -156,22 +168,23 @@ class Service:
             log.error("A batch of due reminders was refused.\n%s", trace_of(error))
             return await self._bring_up_alone(now)
 
-    async def act(self, acts: Sequence[Act]) -> dict[int, int]:
+    async def act(self, acts: Sequence[Act], along: Along | None = None) -> dict[int, int]:
         """Do to talks what people of ours did, at most one each; returns when it is on disk.
 
         By homeowner, the row in the inbox of each that was done now: those whose key is known, and those of nobody,
-        are not in it. Raises `StoreError` when the database could not be used.
+        are not in it. `along` is asked first and told last, in the same transaction. Raises `StoreError` when the
+        database could not be used.
         """
         try:
-            return await self._patiently(partial(self._act, acts))
+            return await self._patiently(partial(self._act, acts, along))
         except StoreBusy:
             raise
         except Exception as error:  # noqa: BLE001 - the database refuses somebody's rows: find out whose
             log.error("A batch of %d acts was refused.\n%s", len(acts), trace_of(error))
             refused = error
         if len(acts) == 1:
-            return await self._patiently(partial(self._act, acts, spoiled=refused))
-        return {of_id: row for each in acts for of_id, row in (await self.act([each])).items()}
+            return await self._patiently(partial(self._act, acts, along, spoiled=refused))
+        return {of_id: row for each in acts for of_id, row in (await self.act([each], along)).items()}
 
     async def mend_reminders(self, after_id: int = 0, at_most: int = 200) -> int | None:
         """Compare the reminder rows of the next homeowners with what they want today, and set them right.
@@ -265,10 +278,12 @@ class Service:
 
     # --- people of ours ---------------------------------------------------------------------------------------
 
-    async def _act(self, acts: Sequence[Act], spoiled: Exception | None = None) -> dict[int, int]:
+    async def _act(self, acts: Sequence[Act], along: Along | None, spoiled: Exception | None = None) -> dict[int, int]:
         now = self._now()
         now_ms = milliseconds(now)
         async with self._store.database.write() as tx:
+            if along is not None and not await along.may_go(tx):
+                return {}
             stored = await homeowners.by_id(tx, [each.homeowner_id for each in acts], to_change=True)
             wanted = {inbox.digest(inbox.DESK, each.key): each for each in acts if each.homeowner_id in stored}
             ids = await inbox.add(tx, [_row_of_act(digest, each, now_ms) for digest, each in wanted.items()])
@@ -279,8 +294,11 @@ class Service:
                 turn = Turn(inbox_id=inbox_id, channel=person.channel, address=person.address, incoming=each.incoming)
                 await self._take_turn(Coming(person=person, sender=person, turn=turn), now, spoiled)
             orphans = await save_people(tx, list(people.values()), now_ms)
+            done = {wanted[digest].homeowner_id: row for (_, digest), row in ids.items()}
+            if along is not None:
+                await along.note(tx, done)
         self._after_commit(orphans)
-        return {wanted[digest].homeowner_id: row for (_, digest), row in ids.items()}
+        return done
 
     # --- both -------------------------------------------------------------------------------------------------
 

@@ -81,6 +81,13 @@ class Settings(BaseModel):
     )
     sms_a_minute: int = Field(default=75, ge=1, le=100_000, description="how many segments a minute may go out")
     sms_a_day: int = Field(default=2000, ge=1, le=10_000_000, description="how many segments a day may go out")
+    sms_cost_cents: float | None = Field(
+        default=None, ge=0, le=1000, description="what one segment costs, in cents, like 0.8"
+    )
+    second_approver: Literal["auto", "always", "never"] = Field(
+        default="auto",
+        description="whether somebody else must approve what one wrote: auto (where two may), always or never",
+    )
     log_level: Literal["DEBUG", "INFO", "WARNING", "ERROR"] = Field(
         default="INFO", description="DEBUG, INFO, WARNING or ERROR"
     )

@@ -16,7 +16,7 @@ import asyncio
 import contextlib
 import logging
 import threading
-from collections.abc import Awaitable, Callable
+from collections.abc import Awaitable, Callable, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from typing import TYPE_CHECKING, Protocol
@@ -88,11 +88,25 @@ class WeatherJobs:
     fetcher: Fetching | None = None
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Chore:
+    """Something done again and again while the service runs, every so many seconds, never twice at once."""
+
+    seconds: float
+    run: Callable[[], Awaitable[object]]
+
+
 class Ticker:
     """Starts and stops the periodic jobs."""
 
     def __init__(
-        self, service: Service, courier: Courier, store: Store, clock: Clock, weather: WeatherJobs | None = None
+        self,
+        service: Service,
+        courier: Courier,
+        store: Store,
+        clock: Clock,
+        weather: WeatherJobs | None = None,
+        chores: Sequence[Chore] = (),
     ) -> None:
         self._service = service
         self._courier = courier
@@ -100,6 +114,7 @@ class Ticker:
         self._clock = clock
         self._weather = weather.book if weather else None
         self._fetcher = weather.fetcher if weather else None
+        self._chores = chores
         self._is_stopping = False
         self._jobs: set[asyncio.Task[None]] = set()
         self._starting: asyncio.TimerHandle | None = None
@@ -126,6 +141,8 @@ class Ticker:
             )
         if self._fetcher is not None:
             scheduler.add_job(self._run, "interval", seconds=WEATHER_SECONDS, args=[self.fetch_weather])
+        for chore in self._chores:
+            scheduler.add_job(self._run, "interval", seconds=chore.seconds, args=[chore.run])
         scheduler.start()
         self._scheduler = scheduler
 
@@ -183,7 +200,7 @@ class Ticker:
             after = await self._service.mend_reminders(after, MENDED_AT_ONCE)
             await asyncio.sleep(0)
 
-    async def _run(self, job: Callable[[], Awaitable[None]]) -> None:
+    async def _run(self, job: Callable[[], Awaitable[object]]) -> None:
         task = asyncio.current_task()
         if self._is_stopping or task is None:
             return

@@ -227,7 +227,8 @@ def _sayings(
         if isinstance(effect, Say):
             is_reminder = isinstance(turn.incoming, RemindersDue)
             urgency = schema.REMINDER if is_reminder else _URGENCIES[effect.urgency]
-            hours = None if urgency == schema.REPLY else hours_of(talk, homeowner)
+            is_any_time = urgency == schema.REPLY and not effect.in_hours
+            hours = None if is_any_time else hours_of(talk, homeowner)
             said = _reworded(effect, turn) if turn.reworded else effect
             body = dump_rendered(talk.render(said, homeowner, is_short=turn.is_short))
             yield Saying(turn=turn, kind=schema.MESSAGE, urgency=urgency, body=body, hours=hours)

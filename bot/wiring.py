@@ -22,7 +22,7 @@ from bot.settings import Settings
 from bot.store.store import Store
 from bot.talk.ports import Rendered, Talk
 from bot.terms import Terms
-from bot.ticker import Ticker, WeatherJobs
+from bot.ticker import Chore, Ticker, WeatherJobs
 
 log = logging.getLogger(__name__)
 
@@ -48,6 +48,10 @@ def _wordless(channel: str, key: str) -> Rendered:
     raise KeyError(key)
 
 
+ChoresOf = Callable[[Store, Service], Sequence[Chore]]
+"""Makes what is done again and again, once store and service are there."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Ways:
     """The ways to and from people.
@@ -55,11 +59,13 @@ class Ways:
     terms : by channel name how it may be used
     inlets_of : how what comes in raw is read, one reader a channel
     speak : the words channels say by themselves
+    chores : what is done again and again for operators
     """
 
     terms: Mapping[str, Terms] = field(default_factory=dict)
     inlets_of: Sequence[Callable[[Store], Inlet]] = ()
     speak: Speak = _wordless
+    chores: ChoresOf = lambda _store, _service: ()
 
 
 def clock_for(settings: Settings) -> Clock:
@@ -86,7 +92,7 @@ async def running(
         ways = ways or Ways()
         courier = Courier(store, channels, clock, terms=ways.terms)
         service = Service(store, talk, clock, committed=courier.wake)
-        ticker = Ticker(service, courier, store, clock, weather)
+        ticker = Ticker(service, courier, store, clock, weather, ways.chores(store, service))
         inlets = [inlet_of(store) for inlet_of in ways.inlets_of]
         intake = Intake(store, service, inlets, clock, speak=ways.speak, committed=courier.wake)
         courier.start()

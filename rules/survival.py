@@ -207,13 +207,19 @@ def injuries(cold: SiteCold, odds: AliveOdds, top: AliveOdds) -> Injuries:
     )
 
 
-def _with_what_is_left_out(odds: AliveOdds, traits: SpotTraits) -> AliveOdds:
-    """Losses that have nothing to do with the night's cold, and a little doubt about the whole picture."""
+def other_loss_probability(traits: SpotTraits) -> float:
+    """How likely a spot is lost whole in another way: drying, standing water, disease. Source: rules/facts/cold.py."""
     other = facts.OTHER_LOSS_PROBABILITY.value
     if traits.is_windy:
         other = max(other, facts.OTHER_LOSS_WINDY_PROBABILITY.value)
     if traits.is_wet:
         other = max(other, facts.OTHER_LOSS_WET_PROBABILITY.value)
+    return other
+
+
+def _with_what_is_left_out(odds: AliveOdds, traits: SpotTraits) -> AliveOdds:
+    """Losses that have nothing to do with the night's cold, and a little doubt about the whole picture."""
+    other = other_loss_probability(traits)
     wrong = facts.PICTURE_WRONG_PROBABILITY.value
     anywhere = wrong / len(odds.weights)
     weights = [weight * (1 - other - wrong) + anywhere for weight in odds.weights]

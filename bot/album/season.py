@@ -134,10 +134,10 @@ def _album(homeowner: Homeowner, case: Case, known: Known, now: datetime, own_ph
         year=spring_year(advice.freeze_on(case, known)),
         made_on=turn.today,
         spots=tuple(
-            _spot(turn, name, view.season, read.get(name), _shots(case, name, own_photos))
+            _spot(turn, name, view.season, read.get(name), shots_of(case, name, own_photos))
             for name in answers.spots(case)
         ),
-        plan=_plan(case),
+        plan=plan_dates(case),
     )
 
 
@@ -156,9 +156,9 @@ def _spot(turn: Turn, name: str, season: Season, recovery: Recovery | None, shot
     return SpotAlbum(
         name=name,
         where=where,
-        state=_state(turn, name, season, recovery),
+        state=state_of(turn, name, season, recovery),
         shots=shots,
-        reports=_reports(turn.case, name),
+        reports=reports_of(turn.case, name),
         chart=chart,
         chart_alt=cover_alt(chart, where) if chart else None,
     )
@@ -167,7 +167,7 @@ def _spot(turn: Turn, name: str, season: Season, recovery: Recovery | None, shot
 # --- photos ----------------------------------------------------------------------------------------------------------
 
 
-def _shots(case: Case, name: str, own_photos: Collection[str]) -> tuple[Shot, ...]:
+def shots_of(case: Case, name: str, own_photos: Collection[str]) -> tuple[Shot, ...]:
     """A spot's photos in order of time. A photo filed twice is the newest."""
     found = {
         each.photo_id: Shot(
@@ -211,7 +211,7 @@ def _weeds_text(cover: CoverSeen | None) -> Text | None:
 # --- what the owner told ---------------------------------------------------------------------------------------------
 
 
-def _reports(case: Case, name: str) -> tuple[Report, ...]:
+def reports_of(case: Case, name: str) -> tuple[Report, ...]:
     """What was seen at first, and each look, count and guess since, in order of time."""
     since = [
         Report(on=each.on, told=told, words="" if number else each.words)
@@ -253,7 +253,7 @@ def _told_in(checkin: CheckIn) -> Iterable[Text]:
 # --- how it stands ---------------------------------------------------------------------------------------------------
 
 
-def _state(turn: Turn, name: str, season: Season, recovery: Recovery | None) -> Text:
+def state_of(turn: Turn, name: str, season: Season, recovery: Recovery | None) -> Text:
     """The verdict where one may be told today, else how the photos stand."""
     seen = judging.evidence_now(turn, name)
     lost = judging.odds_now(turn, name).below_probability(RETURNS_FROM_ALIVE_FRACTION.value)
@@ -278,7 +278,7 @@ def _photo_state(turn: Turn, name: str, recovery: Recovery, season: Season) -> T
 # --- the plan --------------------------------------------------------------------------------------------------------
 
 
-def _plan(case: Case) -> tuple[PlanDate, ...]:
+def plan_dates(case: Case) -> tuple[PlanDate, ...]:
     """The dates of a confirmed plan in order, but for what the plan itself let go."""
     if case.planned_on is None:
         return ()

@@ -1,6 +1,6 @@
 """A sheet of 720 x 640 px to draw on: text and lines by pixel from the upper left corner, measured as they stand.
 
-The only other modules that load the plotting library are `trace_figure` and `cover_figure`.
+The only other modules that draw with the plotting library are `trace_figure`, `cover_figure` and `limit_figure`.
 """
 
 from __future__ import annotations

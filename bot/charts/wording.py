@@ -2,14 +2,24 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from bot.charts.cover import RUNGS_PERCENT, CoverWords
+from bot.charts.limit import LimitWords
 from bot.charts.trace import TraceWords
 from bot.talk.chart import Reach, TraceChart, alt_values
 from bot.talk.cover_chart import CoverChange, CoverChart
-from bot.talk.messages import Day, Number, TemperatureC, Text, text
+from bot.talk.messages import Day, Number, TemperatureC, Text, Verbatim, text
+from bot.talk.telling import named_grass
 from bot.talk.telling_chart import alt_of, crown_of, snow_of
 from bot.talk.telling_cover_chart import percent_of, range_of
 from bot.words import Words
+from rules.grasses import grass as grass_of
+from rules.units import c_to_f
+
+if TYPE_CHECKING:
+    from rules.lt50_curve import SurvivalCurve
+    from rules.lt50_fit import FoundShift
 
 _FINDINGS = {
     Reach.REACHED: "chart-finding-reached",
@@ -79,3 +89,36 @@ def cover_words(chart: CoverChart, words: Words, *, language: str) -> CoverWords
         later_figure=told(percent_of(later.percent)) if later else "",
         rungs=tuple(told(percent_of(each)) for each in RUNGS_PERCENT),
     )
+
+
+def limit_words(curve: SurvivalCurve, found: FoundShift, words: Words, *, language: str, metric: bool) -> LimitWords:
+    """What stands in the picture of what survived, in the reader's language and units."""
+
+    def told(message: Text) -> str:
+        return words.text(message, language=language, metric=metric)
+
+    shift = found.found
+    finding = text(
+        "chart-limit-finding" if found.is_enough else "chart-limit-finding-few",
+        found=_to_a_tenth(curve.found_c, metric=metric),
+        low=_to_a_tenth(curve.published_c + shift.low_dc, metric=metric),
+        high=_to_a_tenth(curve.published_c + shift.high_dc, metric=metric),
+        published=_to_a_tenth(curve.published_c, metric=metric),
+    )
+    has_rhizomes = grass_of(curve.code).has_rhizomes
+    grass = told(named_grass(curve.code, curve.cultivar or ""))
+    return LimitWords(
+        title=told(text("chart-limit-title", grass=Verbatim(grass[:1].upper() + grass[1:]))),
+        finding=told(finding),
+        found=told(text("chart-limit-found", lawns=Number(round(found.lawns)))),
+        published=told(text("chart-limit-published")),
+        seen=told(text("chart-limit-seen")) if curve.seen else "",
+        up=told(text("chart-limit-up-rhizomes" if has_rhizomes else "chart-limit-up")),
+        across=told(text("chart-limit-across")),
+        rungs=tuple(told(percent_of(each)) for each in RUNGS_PERCENT),
+    )
+
+
+def _to_a_tenth(value_c: float, *, metric: bool) -> Text:
+    """A shift is a degree or two: whole degrees would hide it."""
+    return text("chart-limit-degrees", n=Number(round(value_c if metric else c_to_f(value_c), 1)))

@@ -8,6 +8,7 @@ from collections.abc import Sequence
 import click
 
 from bot.channels.web import WebChannel, serve, web_app
+from bot.commands.start_desk import DeskSettings, OperatorsSide
 from bot.commands.weather_jobs import weather_jobs
 from bot.conversation import known_here, talk_knowing, warm_up
 from bot.networks import Door, Network, open_networks
@@ -29,28 +30,31 @@ WEB_TERMS = Terms(in_flight=64)
 
 async def serve_here(settings: Settings) -> None:
     """Run until told to stop (Ctrl-C or SIGTERM)."""
-    words, page, door, photos = Words(), WebChannel(), Door(), PhotoIntake()
-    weather, clock = LivingBook(settings.data), clock_for(settings)
-    known = known_here(words, settings, weather)
-    jobs, talk = weather_jobs(settings, weather, clock), talk_knowing(words, known)
+    words, clock, door, photos = Words(), clock_for(settings), Door(), PhotoIntake()
+    async with open_networks(settings, words, clock, door, photos) as networks:
+        terms = {"web": WEB_TERMS} | {network.channel.name: network.terms for network in networks}
+        given = DeskSettings(settings=settings, clock=clock, words=words, terms=terms)
+        await _serve_with(given, networks, door, photos)
+
+
+async def _serve_with(given: DeskSettings, networks: Sequence[Network], door: Door, photos: PhotoIntake) -> None:
+    settings, words, clock, page = given.settings, given.words, given.clock, WebChannel()
+    weather = LivingBook(settings.data)
+    operators = OperatorsSide(given, known_here(words, settings, weather))
+    jobs, talk = weather_jobs(settings, weather, clock), talk_knowing(words, operators.known)
+    channels = [page, *(network.channel for network in networks)]
+    ways = _ways(networks, given, operators)
     async with (
-        open_networks(settings, words, clock, door, photos) as networks,
-        running(
-            settings,
-            clock,
-            [page, *(network.channel for network in networks)],
-            talk,
-            ways=_ways(networks, words, settings),
-            weather=jobs,
-        ) as house,
+        running(settings, clock, channels, talk, ways=ways, weather=jobs) as house,
         asyncio.TaskGroup() as group,
     ):
         door.open(house.intake)
+        operators.wake_with(house.courier.wake)
         warming = group.create_task(warm_up(talk))
         hearing = [group.create_task(network.listen(house.intake)) for network in networks if network.listen]
         routes = [route for network in networks for route in network.routes_of(house.intake)]
         await serve(
-            web_app(house, words, page, routes, photos=photos, known=known),
+            web_app(house, words, page, [*routes, *operators.routes(house)], photos=photos, known=operators.known),
             settings,
             channel=page,
             until=until_told_to_stop(),
@@ -60,17 +64,19 @@ async def serve_here(settings: Settings) -> None:
             task.cancel()
 
 
-def _ways(networks: Sequence[Network], words: Words, settings: Settings) -> Ways:
-    contact = text("contact-none") if not settings.contact_line else Verbatim(settings.contact_line)
+def _ways(networks: Sequence[Network], given: DeskSettings, operators: OperatorsSide) -> Ways:
+    words, line = given.words, given.settings.contact_line
+    contact = Verbatim(line) if line else text("contact-none")
 
     def speak(channel: str, key: str) -> Rendered:
         say = Say(parts=(text(key, contact=contact),))
         return words.render(say, Homeowner(), is_short=channel in SHORT_CHANNELS)
 
     return Ways(
-        terms={"web": WEB_TERMS} | {network.channel.name: network.terms for network in networks},
+        terms=given.terms,
         inlets_of=[network.inlet_of for network in networks],
         speak=speak,
+        chores=operators.chores,
     )
 
 

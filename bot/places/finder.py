@@ -91,6 +91,11 @@ class PlaceFinder:
         nearest = around[0][1]
         return _place(nearest.town, nearest, (latitude, longitude), None)
 
+    def zip_near(self, latitude: float, longitude: float) -> str | None:
+        """The ZIP code whose middle is nearest to a position; None far from any."""
+        around = self._table.near(latitude, longitude, NEAREST_WITHIN_KM)
+        return around[0][1].zip_code if around else None
+
     def _at_either_side(self, latitude: float, longitude: float) -> Place | None:
         """As `at`, forgiving the minus sign that people leave off western longitudes."""
         return self.at(latitude, longitude) or self.at(latitude, -abs(longitude))

@@ -31,6 +31,7 @@ glance = Table(
     Column("alive_percent", Integer),  # the middle of the odds
     Column("heard_ms", Whole, nullable=False),
     Index(None, "state"),
+    Index(None, "heard_ms"),
     sqlite_strict=True,
 )
 
@@ -130,6 +131,7 @@ advisory = Table(
     Column("approved_ms", Whole),
     Column("due_ms", Whole),  # not before
     Column("ended_ms", Whole),
+    Column("selected", Integer),  # how many it is for; null until all of them are listed
     Column("after_id", Whole, ForeignKey("advisory.id")),  # goes to those who got that one
     sqlite_strict=True,
     sqlite_autoincrement=True,
@@ -140,12 +142,20 @@ advisory_send = Table(
     metadata,
     Column("advisory_id", Whole, ForeignKey("advisory.id"), primary_key=True),
     Column("homeowner_id", Whole, primary_key=True),
+    Column("channel", Text, nullable=False),  # where they are heard; looked at again when it is their turn
     Column("state", Integer, nullable=False, server_default=text("0")),
-    Column("why", Text),  # it was left out
+    Column("why", Text),  # it was left out, or waits
     Column("outbox_id", Whole),
-    Column("at_ms", Whole),
-    partial_index("ix_advisory_send_waiting", "advisory_id", "homeowner_id", where="state = 0"),
-    Index(None, "outbox_id"),
+    Column("at_ms", Whole, nullable=False, server_default=text("0")),  # waiting: not before; else: when it came about
+    Column("tries", Integer, nullable=False, server_default=text("0")),  # that the talk declined
+    # With the state in it an index holds all that is looked for; only then SQLite takes it before the primary key's.
+    partial_index(
+        "ix_advisory_send_waiting", "state", "advisory_id", "channel", "at_ms", "homeowner_id", where="state = 0"
+    ),
+    partial_index(
+        "ix_advisory_send_underway", "state", "advisory_id", "channel", "homeowner_id", "outbox_id", where="state = 1"
+    ),
+    partial_index("ix_advisory_send_over", "advisory_id", "state", "why", "channel", where="state > 1"),
     sqlite_strict=True,
 )
 

@@ -6,7 +6,7 @@ import json
 from dataclasses import asdict
 from typing import Any
 
-from bot.store import handovers, homeowners, inbox, outbox, photos, reaches, reminders
+from bot.store import case_notes, glances, handovers, homeowners, inbox, outbox, photos, reaches, reminders
 from bot.store.database import Transaction, instant
 from bot.store.rows import dump_incoming, dump_rendered
 from bot.store.schema import CANCELLED, GIVEN_UP, HANDED_OVER, PENDING
@@ -28,6 +28,8 @@ async def export(tx: Transaction, homeowner_id: int) -> dict[str, object]:
         "told": [_told(row) for row in await outbox.of_homeowner(tx, homeowner_id)],
         "reminders": [_reminder(row) for row in await reminders.of_homeowners(tx, [homeowner_id])],
         "photos": [_photo(row) for row in await photos.of_homeowner(tx, homeowner_id)],
+        "notes_about_them": [_note(row) for row in await case_notes.of_homeowner(tx, homeowner_id)],
+        "seen_by_operators": [glances.plain(row) for row in await glances.of_homeowners(tx, [homeowner_id])],
         "questions_for_a_person": [_question(row) for row in await handovers.of_homeowner(tx, homeowner_id)],
     }
 
@@ -60,3 +62,7 @@ def _photo(row: photos.StoredPhoto) -> dict[str, Any]:
 def _question(row: handovers.StoredHandover) -> dict[str, Any]:
     closed = instant(row.closed_ms).isoformat() if row.closed_ms is not None else None
     return {"at": instant(row.at_ms).isoformat(), "lawn": row.lawn, "question": row.question, "closed": closed}
+
+
+def _note(row: case_notes.StoredNote) -> dict[str, Any]:
+    return {"at": instant(row.at_ms).isoformat(), "by": row.by, "note": row.words}

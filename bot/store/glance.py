@@ -10,7 +10,7 @@ from datetime import datetime, timedelta
 from pathlib import Path
 
 from bot.errors import StoreError
-from bot.store.database import instant, milliseconds
+from bot.store.database import milliseconds
 from bot.store.store import DATABASE_FILE
 
 
@@ -45,16 +45,6 @@ class QueueGlance:
         )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class OpenQuestion:
-    """A question that waits for a person."""
-
-    id: int
-    at: datetime
-    lawn: int | None
-    question: str
-
-
 def sqlite_version_info() -> tuple[int, int, int]:
     """The version of SQLite this Python carries."""
     return sqlite3.sqlite_version_info
@@ -72,15 +62,6 @@ def _look(folder: Path) -> Iterator[sqlite3.Connection]:
             yield connection
     except sqlite3.Error as error:
         raise StoreError(f"The database in {folder} cannot be read ({error}).") from error
-
-
-def open_questions(folder: Path) -> list[OpenQuestion]:
-    """Questions nobody has answered yet, oldest first."""
-    with _look(folder) as connection:
-        rows = connection.execute(
-            "SELECT id, at_ms, lawn, question FROM handover WHERE closed_ms IS NULL ORDER BY at_ms, id"
-        ).fetchall()
-    return [OpenQuestion(id=row[0], at=instant(row[1]), lawn=row[2], question=row[3]) for row in rows]
 
 
 _OF_CHANNELS = {

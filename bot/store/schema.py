@@ -41,8 +41,10 @@ Whole = BigInteger().with_variant(Integer, "sqlite")
 REPLY, ADVISORY, REMINDER, DIGEST = 0, 1, 2, 3
 """Urgency of an outbox row: a reply always goes first, then what an operator sends to many, then our own reminders."""
 
-MESSAGE, DATA_COPY = 0, 1
-"""Kind of an outbox row: words, or a copy of everything stored (made when it is sent)."""
+MESSAGE, DATA_COPY, OPENING = 0, 1, 2
+"""Kind of an outbox row: words, a copy of everything stored (made when it is sent), or the words that ask an address
+for its consent, which may go out before there is any.
+"""
 
 PENDING, SENT, PARKED = 0, 1, 2
 """State of an outbox row. Parked: given up on, kept for a person to look at. (An erased row is gone.)"""
@@ -118,6 +120,7 @@ inbox = Table(
     UniqueConstraint("channel", "external_digest"),
     Index(None, "homeowner_id", "id"),
     partial_index("ix_inbox_erased", "at_ms", where="homeowner_id IS NULL"),
+    partial_index("ix_inbox_failed", "id", where="state = 1"),
     sqlite_strict=True,
     sqlite_autoincrement=True,
 )
@@ -245,6 +248,7 @@ arrival = Table(
     partial_index("ix_arrival_waiting", "id", where="state = 0"),
     partial_index("ix_arrival_held", "channel", "address", where="state = 3"),
     partial_index("ix_arrival_read", "kept_ms", where="state = 1"),
+    partial_index("ix_arrival_unreadable", "id", where="state = 2"),
     sqlite_strict=True,
     sqlite_autoincrement=True,
 )

@@ -11,7 +11,20 @@ from pathlib import Path
 
 from bot.durable import write_durably
 from bot.errors import StoreError
-from bot.store import accounts, arrivals, handovers, homeowners, inbox, moves, outbox, photos, reaches, reminders
+from bot.store import (
+    accounts,
+    arrivals,
+    case_notes,
+    glances,
+    handovers,
+    homeowners,
+    inbox,
+    moves,
+    outbox,
+    photos,
+    reaches,
+    reminders,
+)
 from bot.store.database import Database, Transaction, milliseconds
 from bot.store.export import export
 from bot.store.files import PhotoFolder
@@ -171,6 +184,8 @@ async def erase(tx: Transaction, homeowner_ids: list[int]) -> set[str]:
     await outbox.erase_of(tx, homeowner_ids)
     await reminders.erase_of(tx, homeowner_ids)
     await handovers.erase_of(tx, homeowner_ids)
+    await case_notes.erase_of(tx, homeowner_ids)
+    await glances.erase_of(tx, homeowner_ids)
     orphans = await photos.erase_of(tx, homeowner_ids)
     await moves.erase_of(tx, homeowner_ids)
     await homeowners.erase(tx, homeowner_ids)

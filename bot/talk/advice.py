@@ -20,6 +20,7 @@ from rules.facts.cold import REPORTED_AIR_SD_DC, SNOW_COUNTS_FROM_IN
 from rules.feeding import FedLawn, Label
 from rules.grasses import GrassCode, Tolerance, tolerance
 from rules.identify import Candidate, candidates, is_certain, strictest
+from rules.lt50_shift import LimitShift, corrected
 from rules.plan import Band, CarePlan, LawnFacts, SpotFacts, band_of, care_plan, frost_gate_on
 from rules.season import Season, season_of
 from rules.site_cold import ColdTold, SiteCold, SpotTraits, told_site_cold
@@ -45,7 +46,7 @@ class SpotView:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LawnView:
-    """The whole assessment of one lawn."""
+    """The whole assessment of one lawn. `local_shift` is what operators adopted for this grass here, if anything."""
 
     code: GrassCode
     cultivar: str | None
@@ -54,23 +55,17 @@ class LawnView:
     measured: Measured | None
     season: Season
     spots: tuple[SpotView, ...]
+    local_shift: LimitShift | None = None
 
 
 def lawn_view(case: Case, known: Known) -> LawnView:
     """Work out everything that can be said about a lawn from the answers so far."""
     code, is_guess = lawn_grass(case)
     cultivar = cultivar_of(case, code)
-    place = answers.place_or_stand_in(case)
-    season = season_of(
-        latitude=_within(place.latitude, 18.0, 45.0),
-        longitude=_within(place.longitude, -125.0, -60.0),
-        code=code,
-        freeze_on=freeze_on(case, known),
-        told=known.dates,
-    )
-    grass_tolerance = tolerance(code, cultivar)
+    season = season_here(case, known, code)
     possible = possible_grasses(case) if is_guess else (code,)
-    tolerances = {each: grass_tolerance if each is code else tolerance(each, None) for each in possible}
+    cultivars = {each: cultivar if each is code else None for each in possible}
+    tolerances = {each: tolerance_here(case, known, each, of_it) for each, of_it in cultivars.items()}
     views = tuple(_spot_view(case, known, spot, code, season, tolerances) for spot in answers.spots(case))
     return LawnView(
         code=code,
@@ -80,7 +75,13 @@ def lawn_view(case: Case, known: Known) -> LawnView:
         measured=answers.measured(case),
         season=season,
         spots=views,
+        local_shift=None if is_guess else known.shift_at(answers.settled_place(case), code, cultivar),
     )
+
+
+def tolerance_here(case: Case, known: Known, code: GrassCode, cultivar: str | None) -> Tolerance:
+    """What cold a grass stands, as published or as operators adopted it for where this lawn is."""
+    return corrected(tolerance(code, cultivar), known.shift_at(answers.settled_place(case), code, cultivar))
 
 
 def lawn_grass(case: Case) -> tuple[GrassCode, bool]:
@@ -224,18 +225,33 @@ def cold_told(case: Case, known: Known) -> ColdTold:
     )
 
 
+def cold_of(case: Case, known: Known, traits: SpotTraits) -> SiteCold:
+    """What a spot like this felt: from the weather that was measured near, else from what was told."""
+    latitude = _within(answers.place_or_stand_in(case).latitude, 18.0, 45.0)
+    measured = answers.measured(case)
+    if measured is not None:
+        return measuring.measured_cold(case, measured, known, traits, latitude)
+    return told_site_cold(cold_told(case, known), latitude, traits)
+
+
+def season_here(case: Case, known: Known, code: GrassCode) -> Season:
+    """The spring of a lawn of this grass."""
+    place = answers.place_or_stand_in(case)
+    return season_of(
+        latitude=_within(place.latitude, 18.0, 45.0),
+        longitude=_within(place.longitude, -125.0, -60.0),
+        code=code,
+        freeze_on=freeze_on(case, known),
+        told=known.dates,
+    )
+
+
 def _spot_view(
     case: Case, known: Known, spot: str, code: GrassCode, season: Season, tolerances: Mapping[GrassCode, Tolerance]
 ) -> SpotView:
     """One spot. Where the grass is a guess the odds are a mixture over what it may be, each as likely as the others."""
     traits = traits_of(case, spot)
-    place = answers.place_or_stand_in(case)
-    latitude = _within(place.latitude, 18.0, 45.0)
-    measured = answers.measured(case)
-    if measured is not None:
-        cold = measuring.measured_cold(case, measured, known, traits, latitude)
-    else:
-        cold = told_site_cold(cold_told(case, known), latitude, traits)
+    cold = cold_of(case, known, traits)
     signs = signs_of(case, spot)
     odds = AliveOdds.mixed([survival(cold, each, known_of, traits) for each, known_of in tolerances.items()])
     top = AliveOdds.mixed([top_survival(cold, each, known_of, traits) for each, known_of in tolerances.items()])

@@ -341,7 +341,10 @@ class Homeowner:
     last_told_task: tuple[int, str] | None = None  # (lawn, task key) a bare "done" refers to
     task_was_last: bool = False  # a reminder's choices were the last ones shown: a bare number means them
     minute_of_hour: int = 0  # spreads reminders over the first twenty minutes of the hour
+    invite: str = ""  # the code of the first link they came by that had one
     held_by: str = ""  # the person who holds the talk; empty: the bot does
+    held_heard_at: datetime | None = None  # when that person was last heard
+    held_words: str = ""  # what was written since, for a person to read
 
     @property
     def lawn(self) -> Case | None:

@@ -35,6 +35,7 @@ class Say:
     `step` and `steps` show progress ("3 of about 8").
     `photos` shows the homeowner's own pictures (content hashes); `picture` names one of the built-in drawings; `chart`
     is a picture of numbers, drawn by whoever shows it, and `chart_alt` the same in words.
+    `in_hours` holds a reply until its owner's hours open: a person wrote it while they may be asleep.
     """
 
     parts: tuple[Text, ...]
@@ -48,6 +49,7 @@ class Say:
     chart: Chart | None = None
     chart_alt: Text | None = None
     urgency: Urgency = Urgency.REPLY
+    in_hours: bool = False
     kind: Literal["say"] = field(default="say")
 
 

@@ -6,7 +6,8 @@ no failure, and a reminder nobody wants is worse than none.
 
 from __future__ import annotations
 
-from datetime import date, timedelta
+from datetime import date, datetime, timedelta
+from zoneinfo import ZoneInfo
 
 from bot.talk import answers
 from bot.talk.case import Case, Homeowner, Standing, Task, TaskState
@@ -32,8 +33,41 @@ URGENT_FIRST = (
 ONCE_ONLY = frozenset({"photo", "dont_judge", "water"})  # kinds that are not brought up a second time
 
 
+HELD_TASK, NO_LAWN = "held", 0
+"""The reminder of our own that a talk is held by a person: what it is known by."""
+SILENT_AT_MOST = timedelta(hours=24)
+"""How long a person who holds a talk may say nothing: a working day and a night. Longer would cost a day's task too."""
+
+
 def wanted_reminders(homeowner: Homeowner) -> frozenset[Reminder]:
-    """Every reminder wanted from now on. Empty while the homeowner is paused or has stopped."""
+    """Every reminder wanted from now on: of tasks, but for those who paused or stopped; and of a held talk."""
+    return _of_tasks(homeowner) | _of_a_held_talk(homeowner)
+
+
+def _of_a_held_talk(homeowner: Homeowner) -> frozenset[Reminder]:
+    """Nobody is left in silence for ever. For those who want quiet too: then it is done without a word."""
+    until = held_until(homeowner)
+    if until is None:
+        return frozenset()
+    reminder = Reminder(lawn=NO_LAWN, task=HELD_TASK, due_on=until.date(), hour=until.hour, minute=until.minute)
+    return frozenset({reminder})
+
+
+def held_until(homeowner: Homeowner) -> datetime | None:
+    """When we tell a homeowner that the person who holds the talk is silent: in their hours, on a day without another
+    message nobody asked for. Local time; None while the bot holds the talk.
+    """
+    if not homeowner.held_by or homeowner.held_heard_at is None:
+        return None
+    silent_at = (homeowner.held_heard_at + SILENT_AT_MOST).astimezone(ZoneInfo(zone_of(homeowner)))
+    until = silent_at.replace(second=0, microsecond=0) + timedelta(minutes=1)
+    opens_at = until.replace(hour=homeowner.first_hour, minute=0)
+    if until.hour >= homeowner.last_hour or until.date() == homeowner.last_unasked_on:
+        return opens_at + timedelta(days=1)
+    return max(until, opens_at)
+
+
+def _of_tasks(homeowner: Homeowner) -> frozenset[Reminder]:
     if homeowner.standing is not Standing.ACTIVE:
         return frozenset()
     return frozenset(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date
@@ -13,8 +14,12 @@ from bot.talk.cover import CoverSeen
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Arrived:
-    """Somebody opened the chat (first visit, a start command, or a return)."""
+    """Somebody opened the chat (first visit, a start command, or a return).
 
+    invite : the code of the link they came by, as it stands in it; whose it is the shell knows
+    """
+
+    invite: str = ""
     kind: Literal["arrived"] = "arrived"
 
 
@@ -111,6 +116,9 @@ class PersonCame:
     is_leaving: bool = False
     kind: Literal["person_came"] = "person_came"
 
+
+INVITE = re.compile(r"[A-Za-z0-9_-]{1,64}")
+"""What the code of an invitation looks like; anything else in a link is left out."""
 
 FromPeople = Advised | PersonSaid | PersonCame
 Incoming = Arrived | Said | Chose | SharedPlace | SentPhoto | PhotoRefused | RemindersDue | FromPeople

@@ -198,11 +198,12 @@ def living_area_sqft(turn: Turn) -> float | None:
     if whole is None:
         return None
     sizes = {c.spot: c.area_sqft for c in turn.case.checkins if c.area_sqft is not None}
-    lost = sum(size for spot, size in sizes.items() if _verdict_now(turn, spot) is Verdict.LIKELY_DEAD)
+    lost = sum(size for spot, size in sizes.items() if verdict_now(turn, spot) is Verdict.LIKELY_DEAD)
     return whole - lost if whole > lost else None
 
 
-def _verdict_now(turn: Turn, spot: str) -> Verdict:
+def verdict_now(turn: Turn, spot: str) -> Verdict:
+    """What may be said of a spot today."""
     season = advice.lawn_view(turn.case, turn.known).season
     lost = odds_now(turn, spot).below_probability(_RETURNS)
     return verdict_on(turn.today, season, evidence_now(turn, spot), lost)
@@ -234,5 +235,5 @@ def repair(turn: Turn, key: str, told: Case) -> None:
         checkin = CheckIn(on=turn.today, spot=spot, task=key, area_sqft=area_sqft)
         turn.update_case(checkins=(*turn.case.checkins, checkin))
     turn.say(*telling_repair.repair_parts(choice, view, area_sqft, turn.today))
-    if all(_verdict_now(turn, each) is Verdict.LIKELY_DEAD for each in answers.spots(turn.case)):
+    if all(verdict_now(turn, each) is Verdict.LIKELY_DEAD for each in answers.spots(turn.case)):
         turn.close_task(FEED_CHECK_KEY, TaskState.SKIPPED)  # new turf is not fed in its first month

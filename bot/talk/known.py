@@ -9,6 +9,8 @@ from typing import Protocol
 
 from bot.talk.case import Measured, Place
 from bot.talk.chart import HalfDie, TraceChart
+from rules.grasses import GrassCode
+from rules.lt50_shift import LimitShift
 from rules.season import SeasonDates
 from rules.site_cold import OwnReading, SiteCold, SpotTraits
 
@@ -43,6 +45,15 @@ class NearWeather(Protocol):
         ...
 
 
+ShiftAt = Callable[[Place | None, GrassCode, str | None], LimitShift | None]
+"""What operators adopted for a lawn's grass and cultivar where it lies; None where the published figure stands."""
+
+
+def as_published(place: Place | None, code: GrassCode, cultivar: str | None) -> LimitShift | None:
+    """No correction, anywhere."""
+    return None
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Known:
     """Lookups and regional facts.
@@ -58,6 +69,7 @@ class Known:
     freeze: FreezeReport | None = None
     dates: SeasonDates | None = None
     weather: NearWeather | None = None
+    shift_at: ShiftAt = as_published  # what was learned here of how much cold a grass stands
     first_hour: int = 9  # local hours in which we may start a message, until a homeowner chooses
     last_hour: int = 20
     contact_line: str = ""  # how to reach the advisor who runs this service

@@ -121,6 +121,15 @@ class Verbatim:
     text: str
 
 
+@dataclass(frozen=True, slots=True)
+class Quoted:
+    """The words of a person of ours: shown as they were written, by SMS too. Only what carries them may fold letters
+    that its alphabet lacks.
+    """
+
+    text: str
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Text:
     """One message of the catalogue, by key, with its values."""
@@ -159,6 +168,7 @@ Value = Union[  # noqa: UP007 - the alias refers to itself, so it must stay a st
     Cover,
     Number,
     Verbatim,
+    Quoted,
     Text,
     Several,
     Sentences,

@@ -41,14 +41,30 @@ AHEAD = timedelta(days=2)  # a picture task that is due so soon is answered by a
 
 def arrived(turn: Turn, sent: SentPhoto) -> None:
     """A photo came: file it, or ask which spot it shows, once all that were sent together are here."""
-    others = tuple(each for each in turn.case.in_hand if each.photo_id != sent.photo_id)
-    number = others[-1].number + 1 if others else 1
-    photo = PhotoInHand(photo_id=sent.photo_id, cover=sent.cover, number=number, sent_at=turn.now)
-    turn.update_case(in_hand=(*others, photo))
+    photo = hold(turn, sent)
     if len(answers.spots(turn.case)) == 1:
         _file(turn, photo, answers.spots(turn.case)[0], is_last=not sent.more)
     elif not sent.more:
         ask_for_spots(turn)
+
+
+def hold(turn: Turn, sent: SentPhoto) -> PhotoInHand:
+    """Keep a photo in hand, without a word."""
+    others = tuple(each for each in turn.case.in_hand if each.photo_id != sent.photo_id)
+    number = others[-1].number + 1 if others else 1
+    photo = PhotoInHand(photo_id=sent.photo_id, cover=sent.cover, number=number, sent_at=turn.now)
+    turn.update_case(in_hand=(*others, photo))
+    return photo
+
+
+def take_up(turn: Turn) -> None:
+    """Go on with the photos that were only kept in hand: as if they came now, all together."""
+    names, waiting = answers.spots(turn.case), turn.case.in_hand
+    if len(names) > 1:
+        ask_for_spots(turn)
+        return
+    for place, photo in enumerate(waiting, start=1):
+        _file(turn, photo, names[0], is_last=place == len(waiting))
 
 
 def refused(turn: Turn, reason: str) -> None:

@@ -61,12 +61,15 @@ def reduce(homeowner: Homeowner | None, incoming: Incoming, now: datetime, known
     is_new = homeowner is None or not homeowner.lawns
     turn = Turn(homeowner=homeowner or _newcomer(known), now=now, known=known)
     if isinstance(incoming, RemindersDue):
+        people.take_back_if_silent(turn)
         tasks.bring_up(turn, incoming.reminders)
         return Outcome(homeowner=turn.homeowner, effects=tuple(turn.effects))
     if isinstance(incoming, FROM_PEOPLE):
         people.act(turn, incoming)
         return Outcome(homeowner=turn.homeowner, effects=tuple(turn.effects))
     turn.update(last_heard_at=now)
+    if isinstance(incoming, Arrived) and not turn.homeowner.invite:
+        turn.update(invite=incoming.invite)
     if is_new:
         turn.put_case(Case(number=1, opened_at=now))
         if not isinstance(incoming, Arrived):

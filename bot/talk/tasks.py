@@ -92,7 +92,8 @@ def let_go(turn: Turn) -> None:
 def bring_up(turn: Turn, due: tuple[DueReminder, ...]) -> None:
     """Say at most one thing that is due today; move the rest to the next days and fold what is stale into one line.
 
-    Nothing is said outside the homeowner's hours, to somebody who is paused, or twice on one day.
+    Nothing is said outside the homeowner's hours, to somebody who is paused, twice on one day, or while a person holds
+    the talk.
     """
     turn.urgency = Urgency.REMINDER
     if turn.homeowner.standing is not Standing.ACTIVE:
@@ -106,7 +107,7 @@ def bring_up(turn: Turn, due: tuple[DueReminder, ...]) -> None:
     today = here.date()
     if here.hour < turn.homeowner.first_hour:
         _move_all(turn, due_tasks, today)
-    elif here.hour >= turn.homeowner.last_hour or turn.homeowner.last_unasked_on == today:
+    elif here.hour >= turn.homeowner.last_hour or turn.homeowner.last_unasked_on == today or turn.homeowner.held_by:
         _move_all(turn, due_tasks, today + timedelta(days=1))
     else:
         news = {number: _weather_news(turn, number) for number in sorted({number for number, _ in due_tasks})}

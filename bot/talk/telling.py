@@ -42,7 +42,7 @@ from bot.talk.messages import (
 )
 from bot.talk.question import Instance
 from bot.talk.questions import place_text
-from bot.talk.telling_cold import tell_cold
+from bot.talk.telling_cold import cold_parts, local_parts, tell_cold
 from bot.talk.turn import Turn
 from rules.facts.soil import NORMAL_90
 from rules.grasses import cultivar, grass
@@ -71,7 +71,7 @@ def _spot_parts(turn: Turn, view: LawnView, spot: SpotView) -> list[Text]:
         text(_blades_key(spot), chance=Chance(spot.injuries.blades_probability)),
         _some_lost(view, spot),
         text("summary-all", chance=Chance(spot.injuries.nearly_all_lost_probability)),
-        *([] if view.measured else [_why(view, spot)]),
+        *([] if view.measured else [_why(view, spot), *local_parts(view)]),
         *([] if view.measured else _rule_of_thumb(view, spot)),
         *(text(f"summary-sign-{sign}") for sign in spot.signs if sign in _TOLD_SIGNS),
     ]
@@ -109,6 +109,13 @@ def _why(view: LawnView, spot: SpotView) -> Text:
     }
     key = "summary-why-rhizomes" if grass(view.code).has_rhizomes else "summary-why"
     return text(f"{key}-snow" if snow_protected(spot.cold) else key, **values)
+
+
+def why_parts(turn: Turn, view: LawnView, spot: SpotView) -> list[Text]:
+    """Why the odds of a spot are what they are, for whoever asks again: the cold, and what this grass takes."""
+    if view.measured is not None:
+        return cold_parts(turn, view, view.measured)
+    return [_why(view, spot), *local_parts(view)]
 
 
 def _rule_of_thumb(view: LawnView, spot: SpotView) -> list[Text]:

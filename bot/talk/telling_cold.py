@@ -32,7 +32,7 @@ def cold_parts(turn: Turn, view: LawnView, measured: Measured) -> list[Text]:
     spot = view.spots[0]
     where = [*_height(measured), *_filled(turn, measured)]
     ground, limit = _ground(turn, spot, measured), _limit(view, spot)
-    return [_air(turn, spot, measured), *where, ground, limit, *credit_parts(measured)]
+    return [_air(turn, spot, measured), *where, ground, limit, *local_parts(view), *credit_parts(measured)]
 
 
 def _chart(turn: Turn, spot: SpotView) -> TraceChart | None:
@@ -97,6 +97,14 @@ def _limit(view: LawnView, spot: SpotView) -> Text:
         return text("summary-limit-unsure", low=TemperatureC(low_c), high=TemperatureC(high_c))
     key = "summary-limit-rhizomes" if grass(view.code).has_rhizomes else "summary-limit"
     return text(key, half=TemperatureC(spot.half_die_c, NORMAL_90.value * spot.half_die_sd_dc))
+
+
+def local_parts(view: LawnView) -> list[Text]:
+    """One clause where what came of other lawns moved the limit far enough to matter."""
+    shift = view.local_shift
+    if shift is None or not shift.is_worth_telling:
+        return []
+    return [text("summary-local-worse" if shift.shift_dc > 0 else "summary-local-better")]
 
 
 def credit_parts(measured: Measured) -> list[Text]:

@@ -21,6 +21,7 @@ from bot.talk.messages import (
     LengthIn,
     MassLb,
     Number,
+    Quoted,
     RateLbPer1000,
     Several,
     Share,
@@ -68,6 +69,8 @@ def phrase_of(value: Value, style: Style) -> Phrase | str | int | float | tuple[
     match value:
         case Verbatim(text=text):
             return plain(text) if style.is_short else text
+        case Quoted(text=text):
+            return text
         case Number(value=number):
             return int(number) if float(number).is_integer() else round(number, 2)
         case Several(items=items):

@@ -35,6 +35,7 @@ from rules.repair import PlantingMethod, RepairCode
 from rules.restraint import RestraintCode, RestraintGate
 from rules.second_opinion import WhyDifferent
 from rules.verdict import Verdict
+from tests.house.desk_keys import desk_keys
 
 ROOT = Path(__file__).parents[2]
 WORDS = Words()
@@ -93,7 +94,7 @@ def short_entries(language: str) -> dict[str, str]:
 
 
 SHORT = short_entries("en")
-NOT_BY_SMS = {"page.ftl", "terminal.ftl", "charts.ftl"}
+NOT_BY_SMS = {"page.ftl", "terminal.ftl", "charts.ftl", "desk.ftl"}
 TOLD_WITHOUT = ("chart-alt", "chart-percent", "alt-cover")  # of the words of charts, those for whoever sees none
 
 
@@ -211,7 +212,7 @@ def derived_keys() -> set[str]:
     keys |= {"summary-why-snow", "summary-why-rhizomes-snow", "plan-item-care-again"}
     keys |= {f"chat-{kind}" for kind in PLEASANTRIES} | {f"summary-thumb-{why}" for why in WhyDifferent}
     keys |= {key for key in ENGLISH if key.startswith("value-")}
-    return keys
+    return keys | desk_keys()
 
 
 def all_rows() -> list:

@@ -16,7 +16,7 @@ from datetime import UTC, datetime, timedelta
 from typing import Any
 
 from bot.arrivals import NewArrival
-from bot.talk.incoming import Arrived, Chose, Incoming, Said, SharedPlace
+from bot.talk.incoming import INVITE, Arrived, Chose, Incoming, Said, SharedPlace
 
 LATEST_SECONDS = 2**33
 ALBUM_WAIT = timedelta(seconds=2)
@@ -135,7 +135,7 @@ def _words(words: str) -> Incoming:
         return _said_as(words)
     name, rest = command.group(1).lower(), (command.group(2) or "").strip()
     if name == "start":
-        return Arrived()
+        return Arrived(invite=rest if INVITE.fullmatch(rest) else "")
     return _said_as(f"{_COMMANDS.get(name, name.replace('_', ' '))} {rest}".strip())
 
 

@@ -15,7 +15,7 @@ from starlette.applications import Starlette
 from starlette.exceptions import HTTPException
 from starlette.requests import Request
 from starlette.responses import HTMLResponse, JSONResponse, RedirectResponse, Response, StreamingResponse
-from starlette.routing import Mount, Route
+from starlette.routing import BaseRoute, Mount, Route
 from starlette.staticfiles import StaticFiles
 from starlette.types import ASGIApp
 
@@ -35,7 +35,7 @@ from bot.errors import StoreError
 from bot.photos.intake import PhotoIntake
 from bot.store import photos
 from bot.talk.case import Homeowner
-from bot.talk.incoming import Arrived, Incoming
+from bot.talk.incoming import INVITE, Arrived, Incoming
 from bot.talk.known import Known
 from bot.words import Words
 
@@ -60,7 +60,7 @@ def web_app(
     house: House,
     words: Words,
     channel: WebChannel,
-    beside: Sequence[Route] = (),
+    beside: Sequence[BaseRoute] = (),
     *,
     photos: PhotoIntake | None = None,
     known: Known | None = None,
@@ -123,7 +123,7 @@ class _Page:
         book = await self._open(key) if key else None
         if key is None or book is None:
             key = new_key()
-            book = await self._arrive(key, "first")
+            book = await self._arrive(key, "first", request.query_params.get("from", ""))
         elif is_a_return(book, self._house.clock.now()):
             book = await self._arrive(key, f"after {book.turn}")
         note = request.query_params.get("note", "")
@@ -300,8 +300,9 @@ class _Page:
         note = self._pages.note_words(given.note, book.language) if given.note else ""
         return JSONResponse({**update, "note": note})
 
-    async def _arrive(self, key: str, visit: str) -> Book:
-        await self._take_in(key, f"{address_of(key)}:arrived {visit}", Arrived())
+    async def _arrive(self, key: str, visit: str, invite: str = "") -> Book:
+        arrived = Arrived(invite=invite if INVITE.fullmatch(invite) else "")
+        await self._take_in(key, f"{address_of(key)}:arrived {visit}", arrived)
         book = await self._open(key)
         if book is None:
             raise StoreError("A visitor was taken in and is not there.")

@@ -9,6 +9,7 @@
 from __future__ import annotations
 
 import logging
+from collections.abc import Callable
 from urllib.parse import urlsplit
 
 from starlette.datastructures import Headers, MutableHeaders
@@ -57,29 +58,32 @@ class ForeignForm(Exception):
 
 
 class Guard:
-    """The outermost part of the page."""
+    """The outermost part of the page, and of the operators' pages. `limit_of`: how many bytes a path may be sent."""
 
-    def __init__(self, app: ASGIApp) -> None:
+    def __init__(self, app: ASGIApp, limit_of: Callable[[str], int] | None = None) -> None:
         self._app = app
+        self._limit_of = limit_of or limit_at
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Pass a request on, with the rules around it."""
         if scope["type"] != "http":
             return
 
+        path = _path_of(scope)  # now: whoever answers writes their own part of it into the scope
+
         async def send_guarded(message: Message) -> None:
             if message["type"] == "http.response.start":
-                _add_headers(MutableHeaders(scope=message), scope)
+                _add_headers(MutableHeaders(scope=message), path, scope["query_string"])
             await send(message)
 
         try:
-            await self._app(scope, _limited(receive, limit_of(scope["path"])), send_guarded)
+            await self._app(scope, limited(receive, self._limit_of(path)), send_guarded)
         except Exception as error:  # noqa: BLE001 - the edge: the answer has been sent by the page's own handler
             log.error("A request could not be answered.\n%s", trace_of(error))
 
 
-def limit_of(path: str) -> int:
-    """How many bytes a body may have at an address."""
+def limit_at(path: str) -> int:
+    """How many bytes a body may have at an address of the chat page."""
     match path:
         case "/photo":
             return PHOTO_BYTES + FORM_EXTRA_BYTES
@@ -100,7 +104,7 @@ def check_origin(headers: Headers) -> None:
         raise ForeignForm
 
 
-def _limited(receive: Receive, limit: int) -> Receive:
+def limited(receive: Receive, limit: int) -> Receive:
     """The same body, up to a limit. Raises `TooLong` after reading the rest away."""
     taken = 0
 
@@ -118,13 +122,19 @@ def _limited(receive: Receive, limit: int) -> Receive:
     return receive_limited
 
 
-def _add_headers(headers: MutableHeaders, scope: Scope) -> None:
+def _path_of(scope: Scope) -> str:
+    """The path below where the pages are mounted."""
+    path: str = scope["path"]
+    return path.removeprefix(scope.get("root_path", ""))
+
+
+def _add_headers(headers: MutableHeaders, path: str, query: bytes) -> None:
     for name, value in _ALWAYS.items():
         headers[name] = value
-    is_static = scope["path"].startswith("/static/")
-    is_drawing = is_static and scope["path"].endswith(".svg")
+    is_static = path.startswith("/static/")
+    is_drawing = is_static and path.endswith(".svg")
     headers["content-security-policy"] = _DRAWING_RULES if is_drawing else _PAGE_RULES
-    if is_static and scope["query_string"].startswith(b"v="):
+    if is_static and query.startswith(b"v="):
         headers["cache-control"] = _FOR_EVER
     elif "cache-control" not in headers:
         headers["cache-control"] = "no-store"

@@ -66,19 +66,19 @@ class Desk:
 
 
 @asynccontextmanager
-async def form_of(request: Request) -> AsyncIterator[FormData]:
+async def form_of(request: Request, most_fields: int = MOST_FIELDS) -> AsyncIterator[FormData]:
     """The fields of a form, until the end of the block. Raises `Unreadable` or `HTTPException` for what is no form."""
     if request.headers.get("content-type", "").startswith("application/x-www-form-urlencoded"):
         # Ten megabytes full of percent signs take a second to read: not in the loop, where everybody would wait.
-        yield await asyncio.to_thread(_plain_form, await request.body())
+        yield await asyncio.to_thread(_plain_form, await request.body(), most_fields)
         return
-    async with request.form(max_files=MOST_FILES, max_fields=MOST_FIELDS, max_part_size=TEXT_BYTES) as form:
+    async with request.form(max_files=MOST_FILES, max_fields=most_fields, max_part_size=TEXT_BYTES) as form:
         yield form
 
 
-def _plain_form(body: bytes) -> FormData:
+def _plain_form(body: bytes, most_fields: int) -> FormData:
     try:
-        pairs = parse_qsl(body.decode("latin-1"), keep_blank_values=True, errors="replace", max_num_fields=MOST_FIELDS)
+        pairs = parse_qsl(body.decode("latin-1"), keep_blank_values=True, errors="replace", max_num_fields=most_fields)
     except ValueError as error:
         raise Unreadable from error
     return FormData([(name, value) for name, value in pairs])

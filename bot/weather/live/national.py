@@ -13,8 +13,6 @@ from datetime import date, datetime, timedelta
 import numpy as np
 
 from bot.weather.live import forecast_grid as grid
-from bot.weather.live.alerts import Alerts, read_alerts
-from bot.weather.live.answers import not_understood
 from bot.weather.live.asking import Asking
 from bot.weather.live.hours import Span, limited_hourly_of
 from bot.weather.live.http import KEEP_COPIES, Web, require_contact
@@ -33,6 +31,14 @@ KEPT_DAYS = 7
 ENOUGH_SHARE = 0.8  # of the days asked for; with fewer the next station is looked at
 _FORECAST_COPY = timedelta(hours=12)
 _ALERTS_COPY = timedelta(hours=1)  # a warning may have come since
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Warnings:
+    """The warnings in force somewhere, as the service writes them; `bot/ops/alerts/national.py` reads them."""
+
+    features: tuple[dict[str, object], ...]
+    source: Source
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -96,23 +102,20 @@ class NationalService:
             is_kept_copy=asking.is_kept_copy,
         )
 
-    async def alerts_at(self, latitude: float, longitude: float) -> Alerts:
+    async def alerts_at(self, latitude: float, longitude: float) -> Warnings:
         """The warnings in force at a place. Raises WeatherServiceError."""
         return await self._alerts({"point": f"{sent(latitude)},{sent(longitude)}"})
 
-    async def alerts_in(self, zones: Sequence[str]) -> Alerts:
+    async def alerts_in(self, zones: Sequence[str]) -> Warnings:
         """The warnings in force in forecast zones or counties, by UGC code (`GAZ123`, `GAC001`)."""
         return await self._alerts({"zone": ",".join(zones)})
 
-    async def _alerts(self, params: dict[str, str]) -> Alerts:
+    async def _alerts(self, params: dict[str, str]) -> Warnings:
         asking = self._asking(_ALERTS_COPY)
         features = [
             each async for page in asking.pages(ActiveAlerts, "/alerts/active", params) for each in page.features
         ]
-        alerts, unread = read_alerts(features)
-        if unread and unread == len(features):
-            raise not_understood(NAME, "no warning is in the form we know")
-        return Alerts(alerts=alerts, source=asking.source(CREDIT, LINK, is_measured=False), unread=unread)
+        return Warnings(features=tuple(features), source=asking.source(CREDIT, LINK, is_measured=False))
 
     def _asking(self, oldest_copy: timedelta = KEEP_COPIES) -> Asking:
         return Asking(self._web, NAME, self._base_url, oldest_copy)

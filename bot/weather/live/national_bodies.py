@@ -6,6 +6,9 @@ from pydantic import AwareDatetime, Field
 
 from bot.weather.live.forms import Body, Latitude, Longitude, PagedForm
 
+Lists = dict[str, tuple[str, ...]]
+"""Values under the names of the lists they are from."""
+
 
 class Quantity(Body):
     """A value with its unit and what the service's quality control made of it."""
@@ -87,11 +90,8 @@ class Grid(Body):
 
 class Reference(Body):
     identifier: str = ""
-
-
-class Geocode(Body):
-    same: tuple[str, ...] = Field(default=(), alias="SAME")
-    ugc: tuple[str, ...] = Field(default=(), alias="UGC")
+    sender: str = ""
+    sent_at: AwareDatetime | None = Field(default=None, alias="sent")
 
 
 class AlertFacts(Body):
@@ -99,22 +99,36 @@ class AlertFacts(Body):
     event: str
     status: str
     kind: str = Field(alias="messageType")
+    scope: str = "Public"  # the service publishes nothing else, and did not always say so
+    sender: str = ""
+    sender_name: str = Field(default="", alias="senderName")
+    category: str = "Met"
+    response: str | None = None
+    urgency: str = "Unknown"
     severity: str = "Unknown"
+    certainty: str = "Unknown"
+    language: str = "en-US"
     sent_at: AwareDatetime = Field(alias="sent")
     effective_at: AwareDatetime | None = Field(default=None, alias="effective")
     onset_at: AwareDatetime | None = Field(default=None, alias="onset")
     expires_at: AwareDatetime | None = Field(default=None, alias="expires")
     ends_at: AwareDatetime | None = Field(default=None, alias="ends")
     area: str = Field(default="", alias="areaDesc")
-    geocode: Geocode = Geocode()
+    geocode: Lists = Field(default_factory=dict)
+    event_codes: Lists = Field(default_factory=dict, alias="eventCode")
+    parameters: Lists = Field(default_factory=dict)
     headline: str | None = None
+    description: str | None = None
     instruction: str | None = None
+    note: str | None = None
+    web: str | None = None
     references: tuple[Reference, ...] = ()
 
 
 class AlertFeature(Body):
     properties: AlertFacts
+    geometry: dict[str, object] | None = None
 
 
 class ActiveAlerts(PagedForm):
-    features: tuple[dict[str, object], ...]  # each is read by itself, so that one bad one hides no other
+    features: tuple[dict[str, object], ...]  # read one by one in bot/ops/alerts, so that one bad one hides no other

@@ -64,3 +64,20 @@ alt-cover-later = By { $day } about { $cover } may be green.
 alt-cover-judging = Judging day: { $day }.
     .sms = { "" }
 alt-cover-whole = { $told }
+
+chart-limit-title = { $grass }: what lived
+chart-limit-finding = In such a freeze half of the crowns die near { $found }, nine times in ten between { $low } and { $high }. Published: { $published }.
+chart-limit-finding-few = Not enough lawns to change anything. So far half of the crowns die near { $found }, between { $low } and { $high }. Published: { $published }.
+chart-limit-found = what { $lawns } lawns say, nine times in ten
+chart-limit-published = as published
+chart-limit-seen = what was seen of lawns that got as cold
+chart-limit-up = share alive
+chart-limit-up-rhizomes = share alive, on top or below
+chart-limit-degrees = { $n } { $units ->
+    [metric] °C
+   *[us] °F
+ }
+chart-limit-across = lowest at the crown, estimated, { $units ->
+    [metric] °C
+   *[us] °F
+ }

@@ -291,5 +291,11 @@ person-said =
     { $name } writes:
 
     { $words }
-person-came = { $name } is reading along now and will answer you here. Until then I only keep what you write.
-person-left = { $name } has left the talk to me again. Type "plan" to see what comes next.
+person-came = { $name } is here now and will answer you in this chat. I stay quiet and keep what you write. Type "bot" to have me back.
+    .sms = { $name } is here now and will answer you. I stay quiet and keep what you write. Type BOT to have me back.
+person-holds = { $name } answers you here. Type "bot" to have me back.
+    .sms = { $name } answers you here. Type BOT to have me back.
+person-left = { $name } has left the talk to me again.
+person-bot-back = I'm back. A person can still write to you here.
+person-silent = { $name } has not written for a day, so I'm back.
+person-silent-passed = What you wrote is passed on again, and a person can still answer it.

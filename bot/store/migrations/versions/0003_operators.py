@@ -46,6 +46,13 @@ def upgrade() -> None:
     _regions()
     _advisories()
     _cases()
+    _troubles()
+
+
+def _troubles() -> None:
+    """What nobody could read or handle is looked up at the desk."""
+    _partial("ix_inbox_failed", "inbox", ["id"], "state = 1")
+    _partial("ix_arrival_unreadable", "arrival", ["id"], "state = 2")
 
 
 def _glances() -> None:
@@ -75,6 +82,7 @@ def _glances() -> None:
         sqlite_strict=True,
     )
     op.create_index("ix_glance_state", "glance", ["state"])
+    op.create_index("ix_glance_heard_ms", "glance", ["heard_ms"])
 
 
 def _operators() -> None:
@@ -174,6 +182,7 @@ def _advisories() -> None:
         _whole("approved_ms", nullable=True),
         _whole("due_ms", nullable=True),
         _whole("ended_ms", nullable=True),
+        _small("selected", nullable=True),
         _whole("after_id", nullable=True),
         _foreign("advisory", "after_id", "advisory"),
         sqlite_strict=True,
@@ -183,16 +192,21 @@ def _advisories() -> None:
         "advisory_send",
         _whole("advisory_id"),
         _whole("homeowner_id"),
+        _text("channel"),
         _small("state", zero=True),
         _text("why", nullable=True),
         _whole("outbox_id", nullable=True),
-        _whole("at_ms", nullable=True),
+        sa.Column("at_ms", whole, nullable=False, server_default=sa.text("0")),
+        _small("tries", zero=True),
         sa.PrimaryKeyConstraint("advisory_id", "homeowner_id", name="pk_advisory_send"),
         _foreign("advisory_send", "advisory_id", "advisory"),
         sqlite_strict=True,
     )
-    _partial("ix_advisory_send_waiting", "advisory_send", ["advisory_id", "homeowner_id"], "state = 0")
-    op.create_index("ix_advisory_send_outbox_id", "advisory_send", ["outbox_id"])
+    waiting = ["state", "advisory_id", "channel", "at_ms", "homeowner_id"]
+    _partial("ix_advisory_send_waiting", "advisory_send", waiting, "state = 0")
+    under_way = ["state", "advisory_id", "channel", "homeowner_id", "outbox_id"]
+    _partial("ix_advisory_send_underway", "advisory_send", under_way, "state = 1")
+    _partial("ix_advisory_send_over", "advisory_send", ["advisory_id", "state", "why", "channel"], "state > 1")
 
 
 def _cases() -> None:

@@ -1,0 +1,50 @@
+"""What every subcommand shares: its settings, errors that say what to do, and how a group of commands reads them.
+
+A group with several subcommands is made in its own file, and what takes long to import is imported in its functions.
+"""
+
+from __future__ import annotations
+
+import asyncio
+import os
+import sys
+from collections.abc import Coroutine
+from typing import Any
+
+import click
+
+from bot.errors import AfterfrostError
+from bot.settings import Settings, read_settings
+
+
+class Told(click.ClickException):
+    """An error of ours on the command line: one message that says what to do, no traceback."""
+
+    exit_code = 2
+
+    def show(self, file: Any = None) -> None:
+        click.echo(click.style(self.message, fg="red"), err=True)
+
+
+def settings_from_environment(**given: object) -> Settings:
+    """Settings from the environment, with what the command line gave on top."""
+    environ = dict(os.environ)
+    environ |= {f"AFTERFROST_{name.upper()}": str(value) for name, value in given.items() if value is not None}
+    try:
+        return read_settings(environ)
+    except AfterfrostError as error:
+        raise Told(str(error)) from error
+
+
+def run(coroutine: Coroutine[Any, Any, None]) -> None:
+    """Run a command to its end. What it cannot do is told in one message."""
+    try:
+        asyncio.run(coroutine)
+    except AfterfrostError as error:
+        raise Told(str(error)) from error
+    except KeyboardInterrupt:
+        sys.exit(130)
+
+
+data_option = click.option("--data", type=click.Path(file_okay=False), help="Folder for the database and photos.")
+json_option = click.option("--json", "as_json", is_flag=True, help="Print as JSON.")

@@ -1,0 +1,1 @@
+"""What operators send to many: drafted, shown, approved by a person, sent, reported."""

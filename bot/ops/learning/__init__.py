@@ -1,0 +1,1 @@
+"""What really survived: outcomes gathered, LT50s fitted, corrections adopted and taken back, results exported."""

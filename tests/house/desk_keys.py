@@ -1,0 +1,26 @@
+"""Keys of the operators' catalogues that the code puts together from codes, listed from the codes themselves."""
+
+from __future__ import annotations
+
+from itertools import product
+from typing import get_args
+
+from bot.ops.advisories.checking import Note
+from bot.ops.alerts.following import Outcome
+from bot.ops.desk.staffing import Fault
+from bot.ops.roles import Role
+from bot.talk.glance import Stage
+
+PROBLEMS = ("role", "bad", "origin", "link", "missing", "too-big", "busy", "ours")
+
+
+def desk_keys() -> set[str]:
+    """All of them."""
+    keys = {f"desk-role{may}-{role}" for may, role in product(("", "-may"), Role)}
+    keys |= {f"desk-problem-{name}{tail}" for name, tail in product(PROBLEMS, ("", "-title"))}
+    keys |= {f"desk-fault-staff-{fault}" for fault in get_args(Fault)}
+    keys |= {f"desk-fault-password-{fault}" for fault in ("unfit", "wait", "wrong")}
+    keys |= {f"desk-alert-{outcome.name.lower().replace('_', '-')}" for outcome in Outcome}
+    keys |= {f"digest-stage-{stage.name.lower()}" for stage in Stage}
+    keys |= {f"digest-{count}" for count in ("failed", "parked", "silent")}
+    return keys | {f"advisory-note-{note}" for note in Note}

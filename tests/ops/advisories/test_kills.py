@@ -1,0 +1,72 @@
+from __future__ import annotations
+
+import asyncio
+import random
+import shutil
+import sqlite3
+import sys
+from collections import Counter
+from contextlib import closing
+from datetime import UTC, datetime
+from pathlib import Path
+
+import pytest
+
+from bot.store.store import DATABASE_FILE
+from bot.terms import Terms
+from tests.drill.drill import ROOT
+from tests.fakes.house import open_house
+from tests.fakes.journal_channel import read_journal
+from tests.ops.advisories.child import IN_FLIGHT
+from tests.ops.advisories.town import TALK, Town
+
+PEOPLE, KILLS = 120, 2
+
+
+async def start(folder: Path) -> asyncio.subprocess.Process:
+    """The process that sends, once it does."""
+    command = (sys.executable, "-m", "tests.ops.advisories.child", str(folder))
+    process = await asyncio.create_subprocess_exec(*command, cwd=ROOT, stdout=asyncio.subprocess.PIPE)
+    assert process.stdout is not None
+    assert await process.stdout.readline() == b"ready\n"
+    return process
+
+
+@pytest.mark.drill
+async def test_kills_while_it_goes_out_cost_nobody_their_message(folder: Path, tmp_path: Path) -> None:
+    """Everybody is handed over once. On the far side at most what was in the air at a kill comes twice."""
+    shutil.move(folder, tmp_path / "drill" / "data")
+    at, chance = datetime(2027, 2, 2, 17, 0, tzinfo=UTC), random.Random(3)
+    (tmp_path / "drill" / "shift").write_text(str((at - datetime.now(UTC)).total_seconds()))
+    async with open_house(tmp_path / "drill" / "data", talk=TALK, at=at) as house:
+        town = Town(house)
+        await town.people(PEOPLE)
+        number = await town.draft(is_pressing=True)
+        await town.approve(number)
+
+    journal = tmp_path / "drill" / "journal"
+    for kill in range(1, KILLS + 1):
+        process = await start(tmp_path / "drill")
+        goal = kill * PEOPLE // (KILLS + 1) + chance.randint(-20, 20)
+        while len(read_journal(journal)) < goal:  # noqa: ASYNC110 - another process writes it
+            await asyncio.sleep(0.002)
+        process.kill()
+        await process.wait()
+    process = await start(tmp_path / "drill")
+    with closing(sqlite3.connect(tmp_path / "drill" / "data" / DATABASE_FILE)) as database:
+        async with asyncio.timeout(60):
+            while database.execute("SELECT state FROM advisory").fetchone() != ("finished",):  # noqa: ASYNC110 - the same
+                await asyncio.sleep(0.02)
+    process.kill()
+    await process.wait()
+
+    lines = read_journal(journal)
+    async with open_house(tmp_path / "drill" / "data", talk=TALK, at=at) as house:
+        town = Town(house)
+        found = await town.report(number)
+        handed = house.rows("SELECT homeowner_id, count(*) FROM outbox WHERE urgency = 1 GROUP BY homeowner_id")
+    assert len(handed) == PEOPLE
+    assert {count for _, count in handed} == {1}
+    assert (found.progress.selected, found.progress.sent, found.advisory.state) == (PEOPLE, PEOPLE, "finished")
+    twice = sum(count - 1 for count in Counter(line.address for line in lines).values())
+    assert twice <= KILLS * Terms(in_flight=IN_FLIGHT).unmarked_at_most

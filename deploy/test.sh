@@ -36,4 +36,4 @@ bin="$root/.venv/bin"
 "$bin/ruff" format --check .
 "$bin/mypy"
 "$bin/lint-imports"
-exec "$bin/python" -m pytest -n 2 --dist loadgroup "$@"
+exec "$bin/python" -m pytest -n 3 --dist loadfile --no-loadscope-reorder "$@"

@@ -10,10 +10,10 @@ from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from sqlalchemy import insert, select, update
+from sqlalchemy import Integer, exists, insert, literal_column, or_, select, update
 
 from bot.store.database import Transaction, values_of
-from bot.store.desk_schema import advisory
+from bot.store.desk_schema import advisory, advisory_send
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -71,10 +71,20 @@ async def in_states(tx: Transaction, states: Collection[str]) -> list[AdvisoryRo
     return await _rows(tx, select(*_COLUMNS).where(advisory.c.state.in_(states)).order_by(advisory.c.id))
 
 
-async def ended_since(tx: Transaction, states: Collection[str], since_ms: int) -> list[AdvisoryRow]:
-    """Those that ended in one of these states at an instant or later, oldest first."""
-    recent = select(*_COLUMNS).where(advisory.c.state.in_(states), advisory.c.ended_ms >= since_ms)
-    return await _rows(tx, recent.order_by(advisory.c.id))
+async def uncounted(tx: Transaction, state: str) -> list[AdvisoryRow]:
+    """Those in a state in which nothing more goes out, and not everybody is counted yet; however long ago that was,
+    since nobody may have been there to count.
+    """
+    is_open = [
+        exists().where(
+            advisory_send.c.advisory_id == advisory.c.id, advisory_send.c.state == literal_column(each, Integer)
+        )
+        for each in ("0", "1")  # as the indexes of what is open have it
+    ]
+    found = select(*_COLUMNS).where(
+        advisory.c.state == state, advisory.c.approved_ms.is_not(None), or_(advisory.c.selected.is_(None), *is_open)
+    )
+    return await _rows(tx, found.order_by(advisory.c.id))
 
 
 async def after(tx: Transaction, advisory_id: int) -> list[AdvisoryRow]:

@@ -61,11 +61,6 @@ async def count(tx: Transaction, advisory_id: int) -> int:
     return int((await tx.execute(found)).scalar_one())
 
 
-async def forget_all(tx: Transaction, advisory_id: int) -> None:
-    """Take the list back: nothing was sent of it."""
-    await tx.execute(delete(advisory_send).where(_s.advisory_id == advisory_id))
-
-
 # --- who is next -----------------------------------------------------------------------------------------------------
 
 

@@ -63,6 +63,7 @@ async def test_a_copy_of_the_data_holds_everything_and_nothing_of_others(house: 
         "reminders": 1,
         "photos": 1,
         "notes_about_them": 0,
+        "seen_by_operators": 0,
         "questions_for_a_person": 1,
     }
 

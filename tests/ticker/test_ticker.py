@@ -107,11 +107,19 @@ async def test_stopping_lets_the_transaction_in_hand_finish(tmp_path: Path, monk
         assert house.value("SELECT count(*) FROM reminder WHERE state = 1") == brought_up
 
 
+async def until_it_ticks(rig: Rig) -> None:
+    """It begins a moment after it was started."""
+    async with asyncio.timeout(10):
+        while rig.ticker._scheduler is None:  # noqa: ASYNC110 - the ticker tells nobody
+            await asyncio.sleep(0.02)
+
+
 async def test_stopping_does_not_wait_longer_than_it_may(tmp_path: Path, caplog: pytest.LogCaptureFixture) -> None:
     """Something that does not end is left behind, aloud."""
     async with open_house(tmp_path) as house:
         rig = Rig(house)
         rig.ticker.start()
+        await until_it_ticks(rig)
         never = asyncio.create_task(asyncio.Event().wait())
         rig.ticker._jobs.add(never)  # type: ignore[arg-type]
         await rig.ticker.stop(0.05)
@@ -158,6 +166,7 @@ async def test_the_night_sets_reminders_right_for_everybody(rig: Rig, monkeypatc
 async def test_the_jobs_are_as_the_scheduler_must_have_them(rig: Rig) -> None:
     """Never skipped for being late, never doubled, in UTC; the nightly one in the small hours of the lawns."""
     rig.ticker.start()
+    await until_it_ticks(rig)
     scheduler = rig.ticker._scheduler
     assert scheduler is not None
     every_second, every_minute, nightly = sorted(scheduler.get_jobs(), key=lambda job: job.trigger.interval)

@@ -21,18 +21,15 @@ from bot.ops.advisories.filling import Filler
 from bot.ops.advisories.handing import Handing
 from bot.ops.advisories.listing import Listing
 from bot.ops.advisories.recipients import Recipients
-from bot.ops.advisories.settling import IN_THE_AIR, Settling
+from bot.ops.advisories.settling import Settling
 from bot.service import Service
 from bot.store import advisories, sends
-from bot.store.database import Transaction, milliseconds
 from bot.store.store import Store
 from bot.talk.ports import Talk
 from bot.terms import Terms
 
 RUN_SECONDS = 0.7
 """How long one run may go on: a little less than until the next."""
-STOPPED_LATELY = IN_THE_AIR + timedelta(days=1)
-"""How long something that was stopped is looked at for what is still to be counted."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -74,19 +71,12 @@ class Spreader:
 
     async def _in_hand(self) -> list[Advisory]:
         """Everything that is not over, the pressing first."""
-        now = self._clock.now()
         async with self._database.read() as tx:
             rows = await advisories.in_states(tx, (State.APPROVED, State.GOING_OUT, State.PAUSED))
-            since_ms = milliseconds(now - STOPPED_LATELY)
-            stopped = await advisories.ended_since(tx, (State.DROPPED,), since_ms)
-            rows += [row for row in stopped if row.approved_ms is not None and await self._is_open(tx, row.id)]
+            rows += await advisories.uncounted(tx, State.DROPPED)
         found = [loaded(row) for row in rows]
         self._listing.forget_others({each.id for each in found if each.state is not State.DROPPED})
         return sorted(found, key=lambda each: (not each.content.is_pressing, each.id))
-
-    async def _is_open(self, tx: Transaction, advisory_id: int) -> bool:
-        row = await advisories.get(tx, advisory_id)
-        return row is not None and (row.selected is None or await sends.is_any_open(tx, advisory_id))
 
     async def _begin_or_settle(self, advisory: Advisory) -> None:
         now = self._clock.now()

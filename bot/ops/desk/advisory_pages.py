@@ -317,7 +317,7 @@ def _area_told(desk: Desk, shape: Shape | None) -> str:
     """An area by its parts; "" for everywhere."""
     if shape is None:
         return ""
-    told = [*sorted(shape.states), *map(county_told, sorted(shape.counties)), *sorted(shape.codes)]
+    told = [*sorted(shape.all_states), *map(county_told, sorted(shape.all_counties))]
     told += [f"ZIP {prefix}" for prefix in sorted(shape.zip_prefixes)]
     told += [
         desk.say("advisory-area-around", km=each.km, north=f"{each.latitude:g}", east=f"{each.longitude:g}")

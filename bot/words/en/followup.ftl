@@ -51,7 +51,7 @@ remind-dont_judge = Still brown in places? That is normal now. Growth has only j
 remind-judge = Today we can judge { $where } fairly. I ask two short things.
     .sms = Today we can judge { $where } fairly. Two short questions.
 remind-judge-photo = If you can, send one last photo of { $where } first, from the same place and height. It tells more than the eye. It works without one too.
-    .sms = One last photo first tells more than the eye. It works without, too.
+    .sms = If you can, send one last photo first.
 
 verb-done-first_photo = no camera, answer instead
     .sms = no camera

@@ -294,6 +294,19 @@ async def test_what_is_stopped_stays_stopped(town: Town) -> None:
         await town.steering.resume(first, None)
 
 
+async def test_what_was_stopped_while_nothing_ran_is_counted_when_it_runs_again(town: Town) -> None:
+    """Even weeks later: a report that never adds up to its end helps nobody."""
+    await town.people(2, "web", last_unasked_on=date(2027, 2, 2))
+    number = await town.begin()
+    await town.settle()
+    await town.steering.cancel(number, None)
+    town.house.pass_time(weeks=3)
+    await town.settle()
+
+    found = await town.report(number)
+    assert (found.progress.waiting, found.left_out) == (0, {"stopped": 2})
+
+
 async def test_what_the_far_side_will_not_take_is_failed_or_left_out(town: Town) -> None:
     """A refused message is ours to look at; a blocked address is nobody's fault."""
     await town.people(2, "web")

@@ -209,7 +209,7 @@ class Sending(RuleBasedStateMachine):
 
 
 Sending.TestCase.settings = settings(
-    max_examples=6,
+    max_examples=4,
     stateful_step_count=20,
     deadline=None,
     suppress_health_check=list(HealthCheck),

@@ -4,7 +4,7 @@ import pytest
 from sqlalchemy import event, select
 
 from bot.ops.advisories.report import progress
-from bot.store import sends
+from bot.store import advisories, sends
 from bot.store.schema import outbox
 from tests.ops.advisories.town import Town
 
@@ -28,6 +28,7 @@ async def plans_of(town: Town, work: str) -> list[str]:
         "is_any_open": lambda tx: sends.is_any_open(tx, 1),
         "tallies": lambda tx: sends.tallies(tx, 1),
         "under_way_by_channel": lambda tx: sends.under_way_by_channel(tx, 1),
+        "uncounted": lambda tx: advisories.uncounted(tx, "dropped"),
         "hold": lambda tx: tx.execute(select(outbox.c.id).where(sends._of(1))),
         "in_outbox": lambda tx: sends.in_outbox(tx, "web", 10**13),
     }
@@ -52,6 +53,7 @@ async def plans_of(town: Town, work: str) -> list[str]:
         ("is_any_open", "ix_advisory_send_underway"),
         ("tallies", "ix_advisory_send_over"),
         ("under_way_by_channel", "ix_advisory_send_underway"),
+        ("uncounted", "ix_advisory_send_waiting"),
         ("hold", "ix_advisory_send_underway"),
         ("in_outbox", "ix_outbox_open"),
     ],

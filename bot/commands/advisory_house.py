@@ -13,6 +13,7 @@ from functools import reduce
 from operator import or_
 from pathlib import Path
 
+from bot.commands.acting import acting_operator
 from bot.commands.telling import Told
 from bot.conversation import GAZETTEER, known_here, talk_knowing
 from bot.ops.advisories.office import Office, Surroundings, terms_here
@@ -63,15 +64,7 @@ class House:
 
     async def operator(self, name: str | None, role: Role) -> Operator | None:
         """An operator by name, who has at least this role; None where none is named."""
-        if name is None:
-            return None
-        async with self.store.database.read() as tx:
-            found = await operators.by_name(tx, name)
-        if found is None:
-            raise Told(f'Nobody called {name!r} is let in. "operator list" shows who is.')
-        if not Role(found.role).may(role):
-            raise Told(f"{found.name} may not do that. A keeper can change it.")
-        return Operator(id=found.id, name=found.name, role=Role(found.role))
+        return await acting_operator(self.store, name, role)
 
     async def names(self) -> dict[int, str]:
         """Every operator's name, let go or not."""

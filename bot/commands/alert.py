@@ -175,18 +175,11 @@ async def _look(settings: Settings, store: Store, place: str, name: str, by: int
 
 
 async def _operator_id(store: Store, name: str | None) -> int | None:
+    from bot.commands.acting import acting_operator
     from bot.ops.roles import Role
-    from bot.store.operators import by_name
 
-    if name is None:
-        return None
-    async with store.database.read() as tx:
-        known = await by_name(tx, name)
-    if known is None:
-        raise Told(f'Nobody called {name} is let in. "operator list" shows who is.')
-    if not Role(known.role).may(Role.ADVISOR):
-        raise Told(f"{known.name} may not write drafts.")
-    return known.id
+    by = await acting_operator(store, name, Role.ADVISOR, "may not write drafts.")
+    return None if by is None else by.id
 
 
 def _lines(each: Alert) -> list[str]:

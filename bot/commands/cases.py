@@ -211,18 +211,10 @@ def _with_cases(
 
 
 async def _operator(store: Store, name: str | None) -> Operator | None:
-    from bot.ops.roles import Operator, Role
-    from bot.store import operators
+    from bot.commands.acting import acting_operator
+    from bot.ops.roles import Role
 
-    if name is None:
-        return None
-    async with store.database.read() as tx:
-        found = await operators.by_name(tx, name)
-    if found is None:
-        raise Told(f'Nobody called {name} is let in. "afterfrost operator list" shows who is.')
-    if not Role(found.role).may(Role.ADVISOR):
-        raise Told(f"{found.name} may not see single cases. A keeper can change that.")
-    return Operator(id=found.id, name=found.name, role=Role(found.role))
+    return await acting_operator(store, name, Role.ADVISOR, "may not see single cases. A keeper can change that.")
 
 
 def _named(by: Operator | None) -> Operator:

@@ -109,6 +109,8 @@ def book_lines(book: CaseBook, words: Words) -> Lines:
 def _book_lines(book: CaseBook, words: Words) -> Iterable[str]:
     story = book.story
     yield f"Case {book.id}" + (" (wants no messages)" if story.is_quiet else "")
+    if book.invited_by:
+        yield f"Came by the link of {book.invited_by}"
     if story.held_by:
         yield f"Held by {story.held_by}"
     for lawn in story.lawns:
@@ -164,6 +166,7 @@ def book_plain(book: CaseBook, words: Words) -> dict[str, Any]:
         "case": book.id,
         "quiet": story.is_quiet,
         "held_by": story.held_by or None,
+        "invited_by": book.invited_by or None,
         "lawns": [_lawn_plain(lawn, words) for lawn in story.lawns],
         "questions": [
             {

@@ -6,13 +6,15 @@ import asyncio
 import json
 from pathlib import Path
 
-from bot.clock import Clock
+from bot.clock import Clock, SystemClock
+from bot.commands.acting import acting_operator
 from bot.errors import AfterfrostError
 from bot.ops.enrolling.enrol import Enrolled, enrol
 from bot.ops.enrolling.invites import code_of, telegram_link, web_link
 from bot.ops.enrolling.lists import Listed, read_list
+from bot.ops.regions.book import RegionBook
+from bot.ops.roles import Role
 from bot.settings import Settings
-from bot.store import operators, regions
 from bot.store.beside import beside
 from bot.store.database import secret_of
 from bot.words import Words
@@ -28,14 +30,8 @@ async def enrol_command(settings: Settings, clock: Clock, file: Path, *, dry: bo
     if dry:
         return _told(listed, None)
     async with beside(settings.data) as store:
-        by = None
-        if name is not None:
-            async with store.database.read() as tx:
-                operator = await operators.by_name(tx, name)
-            if operator is None:
-                raise EnrolRefused(f"There is no operator called {name!r}. See: afterfrost operator list")
-            by = operator.id
-        return _told(listed, await enrol(store, Words(), listed.agreed, clock.now(), by))
+        by = await acting_operator(store, name, Role.APPROVER)
+        return _told(listed, await enrol(store, Words(), listed.agreed, clock.now(), None if by is None else by.id))
 
 
 def _told(listed: Listed, enrolled: Enrolled | None) -> str:
@@ -50,14 +46,12 @@ def _told(listed: Listed, enrolled: Enrolled | None) -> str:
 
 async def invite_command(settings: Settings, region: str, *, telegram_name: str | None, picture: Path | None) -> str:
     """The links that carry a region, as JSON; with `picture` the web link as a QR code in an SVG file."""
-    async with beside(settings.data) as store, store.database.read() as tx:
-        present = (each for each in await regions.everything(tx) if each.ended_ms is None)
-        found = next((each for each in present if each.name.casefold() == region.casefold()), None)
-        if found is None:
-            raise EnrolRefused(f"There is no region called {region!r}. See: afterfrost region list")
-        code = code_of(secret_of(tx), found.id)
     if not settings.public_url:
         raise EnrolRefused("Links need AFTERFROST_PUBLIC_URL: the address homeowners reach the page at.")
+    async with beside(settings.data) as store:
+        found = await RegionBook(store.database, SystemClock()).named(region)
+        async with store.database.read() as tx:
+            code = code_of(secret_of(tx), found.id)
     links = {"code": code, "web": web_link(settings.public_url, code)}
     if telegram_name:
         links["telegram"] = telegram_link(telegram_name, code)

@@ -8,6 +8,7 @@ from contextlib import asynccontextmanager
 from dataclasses import dataclass, replace
 
 from bot.clock import Clock
+from bot.commands.acting import acting_operator
 from bot.commands.telling import Told
 from bot.conversation import GAZETTEER, known_here
 from bot.ops.learning.adopted import Adopted, lies_in
@@ -19,9 +20,8 @@ from bot.ops.learning.outcomes import Gathered, gather
 from bot.ops.regions.book import Region, RegionBook
 from bot.ops.regions.glancing import Glancing
 from bot.ops.regions.whereabouts import Geography
-from bot.ops.roles import Operator, Role
+from bot.ops.roles import Operator
 from bot.settings import Settings
-from bot.store import operators
 from bot.store.beside import beside
 from bot.store.store import Store
 from bot.talk.case import Place
@@ -75,13 +75,7 @@ class LearnHouse:
 
     async def operator(self, name: str | None) -> Operator | None:
         """An operator by name; None where none is named."""
-        if name is None:
-            return None
-        async with self.store.database.read() as tx:
-            found = await operators.by_name(tx, name)
-        if found is None:
-            raise Told(f'Nobody called {name!r} is let in. "operator list" shows who is.')
-        return Operator(id=found.id, name=found.name, role=Role(found.role))
+        return await acting_operator(self.store, name)
 
     async def region(self, name: str | None) -> Region | None:
         """A region by name; None where none is named."""

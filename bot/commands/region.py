@@ -138,18 +138,14 @@ class _House:
 
     async def operator(self, name: str | None, *, may_draw: bool = False) -> int | None:
         """The id of an operator by name; None where none is named."""
+        from bot.commands.acting import acting_operator
         from bot.ops.roles import Role
-        from bot.store import operators
 
-        if name is None:
-            return None
-        async with self.store.database.read() as tx:
-            known = await operators.by_name(tx, name)
-        if known is None:
-            raise Told(f'Nobody called {name!r} is let in. "operator list" shows who is.')
-        if may_draw and not Role(known.role).may(Role.APPROVER):
-            raise Told(f"{known.name} is {known.role}. Only an approver or a keeper draws areas.")
-        return known.id
+        needed = Role.APPROVER if may_draw else Role.READER
+        by = await acting_operator(
+            self.store, name, needed, "may not do that. Only an approver or a keeper draws areas."
+        )
+        return None if by is None else by.id
 
 
 def _in_house(data: str | None, do: Callable[[_House], Coroutine[Any, Any, None]]) -> None:

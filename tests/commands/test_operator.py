@@ -142,3 +142,16 @@ def test_a_digest_goes_where_it_is_wanted_and_nowhere_after_that(data: Path) -> 
 
     assert typed("channel", "Ruth", "none").exit_code == 0
     assert rows("SELECT channel, address FROM operator") == [(None, None)]
+
+
+def test_only_an_approver_hands_in_a_list_of_people(data: Path, tmp_path: Path) -> None:
+    """It writes to many; a reader is told so, and nobody is asked."""
+    people = tmp_path / "people.csv"
+    people.write_text("phone,agreed_on,agreed_to,where\n9125550123,2026-10-03,text me please now,counter\n")
+    for name, role in (("Ruth", "reader"), ("Ann", "approver")):
+        assert typed("add", name, "--role", role).exit_code == 0
+    refused = CliRunner().invoke(main, ["enrol", str(people), "--as", "Ruth"])
+    taken = CliRunner().invoke(main, ["enrol", str(people), "--as", "Ann"])
+
+    assert (refused.exit_code, "Ruth may not" in refused.output) == (2, True)
+    assert json.loads(taken.output) == {"people": 1, "wrong_lines": [], "asked": 1, "left_out": {}}

@@ -7,7 +7,7 @@ import pytest
 from tests.drill.drill import short_folder
 from tests.drill.network import Hardship, NetworkDrill
 
-pytestmark = [pytest.mark.drill, pytest.mark.xdist_group("drill")]
+pytestmark = pytest.mark.drill
 
 
 async def test_killed_on_a_failing_network_nothing_is_lost_and_order_is_kept() -> None:

@@ -64,4 +64,4 @@ def test_the_talk_says_it_with_the_odds() -> None:
     talk.say(*FIRST)
 
     assert "Lawns like yours" not in plain.text
-    assert talk.text.count("Lawns like yours came through better than the published figure says. I count that in.") == 1
+    assert talk.text.count("Lawns like yours came through better than the books say. I count that in.") == 1

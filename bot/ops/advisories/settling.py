@@ -9,6 +9,7 @@
 
 from __future__ import annotations
 
+import asyncio
 from collections.abc import Sequence
 from datetime import datetime, timedelta
 
@@ -24,6 +25,8 @@ IN_THE_AIR = timedelta(seconds=90)
 """Longer than a send can be in the air, with its answer being written down."""
 AT_ONCE = 5000
 """Waiting people who are left out in one transaction."""
+LEAVING_OUT_SECONDS = 0.3
+"""How long people of one advisory are left out in one run: a million that was stopped must not hold up the next."""
 
 
 class Settling:
@@ -64,10 +67,13 @@ class Settling:
     async def _leave_out_waiting(self, advisory: Advisory, why: Why | None, now: datetime) -> None:
         async with self._database.write() as tx:
             await sends.hold(tx, advisory.id)
-        count = AT_ONCE
-        while count == AT_ONCE:
+        loop = asyncio.get_running_loop()
+        until = loop.time() + LEAVING_OUT_SECONDS
+        while True:
             async with self._database.write() as tx:
                 count = await sends.end_waiting(tx, advisory.id, why, milliseconds(now), AT_ONCE)
+            if count < AT_ONCE or loop.time() >= until:
+                return
 
     async def _take_out(self, advisory_id: int, why: Why | None, now: datetime) -> None:
         """What was held and never went. A try without an answer may have arrived, and counts so."""

@@ -18,12 +18,13 @@ from bot.ops.cases.blanks import fill_in, unknown_blank
 from bot.ops.cases.lines import CaseLine, last_lines
 from bot.ops.cases.refusals import CannotDo, Why
 from bot.ops.cases.story import Story, story_of
+from bot.ops.enrolling.invites import region_of
 from bot.ops.roles import Operator, Role
 from bot.service import Act, Service
-from bot.store import audits, case_notes, handovers, homeowners, photos, templates
+from bot.store import audits, case_notes, handovers, homeowners, photos, regions, templates
 from bot.store.audits import Deed
 from bot.store.case_notes import NewNote, StoredNote
-from bot.store.database import milliseconds
+from bot.store.database import Transaction, milliseconds, secret_of
 from bot.store.handovers import StoredHandover
 from bot.store.photos import StoredPhoto
 from bot.store.store import Store
@@ -39,7 +40,10 @@ MOST_NAME_LETTERS = 60
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CaseBook:
-    """Everything a person is shown of one case. It holds no number and no address of anybody."""
+    """Everything a person is shown of one case. It holds no number and no address of anybody.
+
+    invited_by : the region whose link they came by; empty where they came by themselves
+    """
 
     id: int
     story: Story
@@ -48,6 +52,7 @@ class CaseBook:
     lines: Sequence[CaseLine]
     photos: Sequence[StoredPhoto]
     seen_at: datetime
+    invited_by: str = ""
 
     @property
     def open_questions(self) -> list[StoredHandover]:
@@ -78,6 +83,7 @@ class Cases:
             questions = await handovers.of_homeowner(tx, case_id)
             notes = await case_notes.of_homeowner(tx, case_id)
             sent = await photos.of_homeowner(tx, case_id)
+            invited_by = await _invited_by(tx, homeowner.invite)
         await self._note(by, "looked at", f"case {case_id}")
         return CaseBook(
             id=case_id,
@@ -87,6 +93,7 @@ class Cases:
             lines=last_lines(entries),
             photos=sent,
             seen_at=now,
+            invited_by=invited_by,
         )
 
     async def owns(self, case_id: int, photo_id: str, by: Operator | None) -> bool:
@@ -216,6 +223,13 @@ def admit(by: Operator | None, case_id: int) -> None:
     """
     if by is not None and not by.role.may(Role.ADVISOR):
         raise CannotDo(Why.MISSING)
+
+
+async def _invited_by(tx: Transaction, code: str) -> str:
+    """The name of the region a link was made for; empty where it was made for none of ours."""
+    region_id = region_of(secret_of(tx), code)
+    region = await regions.by_id(tx, region_id) if region_id is not None else None
+    return region.name if region is not None else ""
 
 
 def _sayable(words: str) -> str:

@@ -62,10 +62,8 @@ summary-limit-rhizomes = In such a freeze half of its stems die near { $half }. 
     .sms = Half its stems die near { $half }. But it also lives below and can come back from there.
 summary-limit-unsure = In such a freeze half of what grows on top dies near { $high } in the weakest grass yours may be, near { $low } in the hardiest.
     .sms = Half of what is on top dies near { $low } in the hardiest kind, { $high } in the weakest.
-summary-local-better = Lawns like yours came through better than the published figure says. I count that in.
-    .sms = Lawns like yours came through better than the books say. I count that in.
-summary-local-worse = Lawns like yours came through worse than the published figure says. I count that in.
-    .sms = Lawns like yours came through worse than the books say. I count that in.
+summary-local-better = Lawns like yours came through better than the books say. I count that in.
+summary-local-worse = Lawns like yours came through worse than the books say. I count that in.
 weather-came = { $kind ->
     [model] Now I have the weather of your freeze: a weather model has { $air } as the lowest air at your place, on { $day }. I worked your odds out again.
    *[thermometer] Now I have the weather that was measured near you. { $station }, { $distance } away, read { $air } at its lowest, on { $day }. I worked your odds out again.

@@ -35,6 +35,7 @@ cases-title = Cases
 cases-open = Case number
 cases-open-press = Open
 cases-case = Case { $n }
+cases-invited = Came by the link of { $name }
 cases-back = Back to the cases
 cases-back-lawns = Back to all lawns
 cases-first = Only the first { $count } are listed.

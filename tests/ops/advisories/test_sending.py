@@ -9,6 +9,7 @@ import pytest
 
 from bot.arrivals import Consent
 from bot.errors import Rejected, Unreachable
+from bot.ops.advisories import settling
 from bot.ops.advisories.advisory import AdvisoryRefused
 from bot.ops.advisories.drafts import correction_of
 from bot.ops.advisories.handing import ahead_of
@@ -305,6 +306,22 @@ async def test_what_was_stopped_while_nothing_ran_is_counted_when_it_runs_again(
 
     found = await town.report(number)
     assert (found.progress.waiting, found.left_out) == (0, {"stopped": 2})
+
+
+async def test_many_who_are_left_out_hold_nothing_else_up(town: Town, monkeypatch: pytest.MonkeyPatch) -> None:
+    """One run leaves out only so many of what was stopped; the next ones go on, until everybody is counted."""
+    monkeypatch.setattr(settling, "AT_ONCE", 2)
+    monkeypatch.setattr(settling, "LEAVING_OUT_SECONDS", 0.0)
+    await town.people(7, "web", last_unasked_on=date(2027, 2, 2))
+    number = await town.begin()
+    await town.settle()
+    await town.steering.cancel(number, None)
+    await town.tick()
+    assert 0 < (await town.report(number)).progress.waiting < 7
+    for _ in range(5):
+        await town.tick()
+
+    assert (await town.report(number)).left_out == {"stopped": 7}
 
 
 async def test_what_the_far_side_will_not_take_is_failed_or_left_out(town: Town) -> None:

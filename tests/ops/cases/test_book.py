@@ -9,8 +9,12 @@ import pytest
 
 from bot.ops.cases.book import MOST_LETTERS, Cases
 from bot.ops.cases.refusals import CannotDo, Why
+from bot.ops.enrolling.invites import code_of
 from bot.ops.roles import Operator, Role
-from bot.talk.incoming import SentPhoto, SharedPlace
+from bot.store import regions
+from bot.store.database import secret_of
+from bot.store.regions import NewRegion
+from bot.talk.incoming import Arrived, SentPhoto, SharedPlace
 from tests.ops.cases.conftest import NewStaff
 from tests.service.chats import PHONE, WEB, Chats, a_case, a_plan
 
@@ -362,3 +366,15 @@ async def test_a_template_with_a_blank_nobody_knows_is_refused(cases: Cases, ana
 
     (template,) = await cases.templates()
     assert (template.name, template.words) == ("my words", "Two.")
+
+
+async def test_a_case_tells_whose_link_its_homeowner_came_by(chats: Chats, cases: Cases, ana: Operator) -> None:
+    """A code that was made for none of our regions tells nothing."""
+    await a_plan(chats)
+    assert (await cases.look(CASE, ana)).invited_by == ""
+    async with chats.house.store.database.write() as tx:
+        new = NewRegion(name="Low Coast", shape="{}", operator_id=None, made_ms=1)
+        code = code_of(secret_of(tx), await regions.add(tx, new))
+    await chats.send(WEB, Arrived(invite=code))
+
+    assert (await cases.look(CASE, ana)).invited_by == "Low Coast"

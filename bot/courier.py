@@ -29,7 +29,8 @@ from bot.channels.channel import Channel
 from bot.clock import Clock
 from bot.errors import StoreError
 from bot.gather import Gatherer
-from bot.lane import Claim, Lane, Mark
+from bot.lane import Lane, Mark
+from bot.lookout import Claim
 from bot.store import accounts, outbox, reaches
 from bot.store.store import Store
 from bot.terms import Terms

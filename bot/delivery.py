@@ -20,6 +20,9 @@ class Sending:
     def __init__(self, store: Store, channel: Channel) -> None:
         self._store = store
         self._channel = channel
+        # Asked once: whether an object has what a protocol names is slow to find out, and every message asks.
+        self._paged = channel if isinstance(channel, PagedChannel) else None
+        self._metered = channel if isinstance(channel, MeteredChannel) else None
 
     async def send(self, row: OpenRow) -> str | None:
         """Hand a row to the far side; its id there, if it has one."""
@@ -27,8 +30,8 @@ class Sending:
             await self._send_data(row)
             return None
         rendered = load_rendered(row.body)
-        if row.page and isinstance(self._channel, PagedChannel):
-            return await self._channel.send_page(row.address, row.id, rendered, row.page)
+        if row.page and self._paged is not None:
+            return await self._paged.send_page(row.address, row.id, rendered, row.page)
         return await self._channel.send(row.address, row.id, rendered)
 
     def cost(self, row: OpenRow) -> int:
@@ -37,9 +40,9 @@ class Sending:
 
     def units(self, row: OpenRow) -> int:
         """What a row costs on a channel that is metered; 0 on others, and for a row that cannot be read."""
-        if not isinstance(self._channel, MeteredChannel) or row.kind == DATA_COPY:
+        if self._metered is None or row.kind == DATA_COPY:
             return 0
-        return self._channel.cost(load_rendered(row.body))
+        return self._metered.cost(load_rendered(row.body))
 
     async def move(self, tx: Transaction, address: str, to_address: str) -> None:
         """An address is another one now: whoever wrote from it writes from there."""

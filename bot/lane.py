@@ -11,14 +11,12 @@ import asyncio
 import logging
 import random
 import time
-from collections import Counter, deque
-from collections.abc import Sequence
+from collections import deque
 from contextlib import suppress
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import timedelta
 from functools import partial
 
-from bot.arrivals import Consent
 from bot.channels.channel import Channel
 from bot.clock import Clock
 from bot.delivery import Sending
@@ -35,11 +33,11 @@ from bot.errors import (
 from bot.gather import Gatherer
 from bot.hours import opens_at
 from bot.logs import trace_of
+from bot.lookout import Claim, Found, Ledger, Lookout, Post
 from bot.pace import Day, Pace
 from bot.store import accounts, outbox, reaches
 from bot.store.database import milliseconds
 from bot.store.outbox import LONGEST_HOLD, Acknowledged, Chat, OpenRow
-from bot.store.schema import OPENING
 from bot.store.store import Store
 from bot.tenure import Tenure
 from bot.terms import Terms
@@ -54,16 +52,8 @@ UNSURE_PAUSE_SECONDS = 60.0
 CLOSED_PAUSE_SECONDS = 600.0
 OLDEST_TRY = timedelta(days=3)
 """A row that the far side has put off for longer than this is given up on."""
-PAGE = 64
-"""How many rows one look at the queue asks for."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Claim:
-    """Rows that are about to be sent, and the lease under which."""
-
-    row_ids: tuple[int, ...]
-    fence: int
+NEARLY_EMPTY = 16
+"""With so few left on the list the next one is made meanwhile, so that no sender waits for it."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -126,17 +116,21 @@ class Lane:
         self._terms = terms
         self._chance = chance
         self._pace = Pace(terms.limits, time.monotonic)
-        self._day = Day({})
+        self._ledger = Ledger()
         self._tenure = Tenure(store, channel.name, clock)
-        self._counts: Counter[str] = Counter()
+        post = Post(store=store, channel=channel.name, clock=clock, terms=terms)
+        self._lookout = Lookout(post, self._tenure, self._ledger, marks.submit)
         self._news = asyncio.Event()
         self._stop = asyncio.Event()
         self._looking = asyncio.Lock()
         self._air = asyncio.Semaphore(terms.in_flight)
         self._next: deque[Chat] = deque()
+        self._has_more = False
+        self._ahead: asyncio.Task[Found] | None = None
         self._busy: dict[str, frozenset[int]] = {}  # chats that are served, with the rows they are served
         self._passed_over: set[str] = set()
-        self._served_since_look: set[str] = set()
+        self._served: set[str] = set()  # since the list was made
+        self._served_since_ahead: set[str] = set()
         self._unmarked: dict[int, Mark] = {}
 
     # --- from outside ------------------------------------------------------------------------------------------------
@@ -152,8 +146,7 @@ class Lane:
 
     def take_counts(self) -> dict[str, int]:
         """What was counted since the last time."""
-        counts, self._counts = self._counts, Counter()
-        return dict(counts)
+        return self._ledger.take_counts()
 
     async def run(self) -> None:
         """Send until stopped."""
@@ -167,6 +160,7 @@ class Lane:
             holding.cancel()
             with suppress(asyncio.CancelledError):
                 await holding
+            await self._end_ahead()
             await self._tenure.let_go()
 
     async def _begin(self) -> None:
@@ -174,7 +168,7 @@ class Lane:
             # Not broken off: a half-made transaction would keep the database locked until its connection is collected.
             await asyncio.shield(asyncio.ensure_future(self._tenure.take_now()))
             async with self._store.database.read() as tx:
-                self._day = Day(await accounts.spent_by_hour(tx, self.name, self._now_ms()))
+                self._ledger.day = Day(await accounts.spent_by_hour(tx, self.name, self._now_ms()))
         except StoreError as error:
             log.warning("The courier for %r starts without its accounts. %s", self.name, error)
 
@@ -206,7 +200,7 @@ class Lane:
                 elif self._news.is_set() or not self._next:
                     await self._list_anew()
                 elif (wait := self._pace.wait_seconds()) > 0:
-                    self._counts["limit_waits"] += 1
+                    self._ledger.counts["limit_waits"] += 1
                     await self._until_news(wait)  # looked at while there is time, so that a reply loses no slot
                 elif (chat := self._first_free()) is not None:
                     return self._picked(chat)
@@ -215,11 +209,41 @@ class Lane:
             return None
 
     async def _list_anew(self) -> None:
-        """Look at the queue; where nothing is to be sent, wait for news."""
-        self._news.clear()
-        self._next = deque(await self._look())
-        if not self._next:
+        """Take the list that was begun ahead, or look at the queue; where nothing is to be sent, wait for news."""
+        found = await self._list_ahead()
+        if found is not None:
+            self._served, self._served_since_ahead = self._served_since_ahead, set()
+        else:
+            self._news.clear()
+            self._served.clear()
+            found = await self._lookout.look(len(self._busy))
+        if found.is_overtaken:
+            self._news.set()
+        self._next, self._has_more = deque(found.chats), found.has_more
+        if not self._next and not self._stop.is_set():  # what stop() said may have been cleared just above
             await self._news.wait()
+
+    async def _list_ahead(self) -> Found | None:
+        """The list that was begun before this one was used up. None where there is none, and where there was news."""
+        if self._ahead is None:
+            return None
+        ahead, self._ahead = self._ahead, None
+        found = await ahead
+        return None if self._news.is_set() else found
+
+    def _look_ahead(self) -> None:
+        """Begin the next list while the last of this one are served."""
+        if self._has_more and self._ahead is None and len(self._next) <= NEARLY_EMPTY:
+            self._served_since_ahead = set()
+            known = len(self._busy) + len(self._next)
+            self._ahead = asyncio.create_task(self._lookout.look(known), name=f"list {self.name}")
+
+    async def _end_ahead(self) -> None:
+        """Let a list that nobody will take come to its end: its transactions must not be broken off."""
+        if self._ahead is not None:
+            await asyncio.wait([self._ahead])
+            if (error := self._ahead.exception()) is not None:
+                log.warning("A last look at the queue of %r failed. %s", self.name, error)
 
     async def _until_news(self, seconds: float) -> None:
         """Wait so long, or until something was committed or sending is to stop."""
@@ -241,10 +265,11 @@ class Lane:
         is_outdated = False
         while self._next:
             chat = self._next.popleft()
+            self._look_ahead()
             if chat.address in self._busy:
                 if any(row.id not in self._busy[chat.address] for row in chat.rows):
                     self._passed_over.add(chat.address)
-            elif chat.address in self._served_since_look or self._is_closed_by_now(chat):
+            elif chat.address in self._served or self._is_closed_by_now(chat):
                 is_outdated = True  # its rows on the list were seen before they were sent, or its hours have ended
             else:
                 return chat
@@ -256,76 +281,6 @@ class Lane:
         """Whether the hours of its next row have ended since the list was made."""
         hours = chat.rows[0].hours
         return hours is not None and opens_at(hours, self._clock.now()) is not None
-
-    async def _look(self) -> list[Chat]:
-        """What may go out now, most urgent first, claimed. What may not is held or parked."""
-        self._served_since_look.clear()
-        async with self._store.database.read() as tx:
-            found = await outbox.look(tx, self.name, self._now_ms(), PAGE + len(self._busy))
-        if any(row.fence > self._tenure.fence for chat in found for row in chat.rows):
-            self._tenure.lose()
-            return []
-        chats, is_changed = await self._sort_out(found)
-        if is_changed and not chats:
-            self._news.set()  # the page was full of what may not go out: look at what stands behind it
-        unclaimed = tuple(row.id for chat in chats for row in chat.rows if row.fence != self._tenure.fence)
-        if unclaimed:
-            await self._marks.submit(Claim(row_ids=unclaimed, fence=self._tenure.fence))
-        return chats
-
-    async def _sort_out(self, found: Sequence[Chat]) -> tuple[list[Chat], bool]:
-        """The chats without the rows that must not go out now, and whether there were such rows."""
-        held: list[tuple[int, int]] = []
-        parked: list[OpenRow] = []
-        chats, planned = [], 0
-        for chat in found:
-            rows = []
-            for row in chat.rows:
-                if not row.is_reply and self._may_not_have(row):
-                    parked.append(row)
-                elif (until := self._held_until(row, chat.seen_at, planned)) is not None:
-                    held.append((row.id, milliseconds(until)))
-                else:
-                    rows.append(row)
-                    planned += 1
-            if rows:
-                chats.append(Chat(address=chat.address, rows=tuple(rows), seen_at=chat.seen_at))
-        if held or parked:
-            await self._put_aside(held, parked)
-        return chats, bool(held or parked)
-
-    def _may_not_have(self, row: OpenRow) -> bool:
-        """Whether an address must not get what it did not ask for."""
-        if row.unreachable_ms is not None:
-            return True
-        needed = Consent.ASKED if row.kind == OPENING else Consent.GIVEN
-        return self._terms.needs_consent and row.consent != needed
-
-    def _held_until(self, row: OpenRow, seen_at: datetime, planned: int) -> datetime | None:
-        """Until when a row must wait: for its owner's hours, or for a day with room.
-
-        The hours must be open now and have been when the list was made: a list from before they opened misses what was
-        held for them. `planned` rows of this list will use up the day before this one.
-        """
-        if row.hours is not None:
-            until = opens_at(row.hours, seen_at) or opens_at(row.hours, self._clock.now())
-            if until is not None:
-                return until
-        hour = milliseconds(seen_at) // accounts.HOUR_MS
-        if self._day.has_room(self._terms.limits, hour, planned=planned, is_reply=row.is_reply):
-            return None
-        self._counts["day_waits"] += 1
-        return seen_at + timedelta(hours=max(1, self._day.opens_in_hours(hour)))
-
-    async def _put_aside(self, held: Sequence[tuple[int, int]], parked: Sequence[OpenRow]) -> None:
-        async with self._store.database.write() as tx:
-            if held:
-                await outbox.hold(tx, held)
-            if parked:
-                await outbox.park(tx, [row.id for row in parked])
-        if parked:
-            self._counts["parked"] += len(parked)
-            log.error("%d messages for %r have nobody who may be written to; they are parked.", len(parked), self.name)
 
     # --- sending -----------------------------------------------------------------------------------------------------
 
@@ -341,7 +296,8 @@ class Lane:
                     break
         finally:
             self._pace.rest(address)
-            self._served_since_look.add(address)
+            self._served.add(address)
+            self._served_since_ahead.add(address)
             self._release(address, has_more=pick.has_more and is_open)
 
     def _release(self, address: str, *, has_more: bool) -> None:
@@ -367,7 +323,7 @@ class Lane:
                 return await self._go_unanswered(row)
             except Exception as error:  # noqa: BLE001 - the edge: a channel's own fault must not stop the others
                 return await self._answered(row, error)
-            self._counts["sent"] += 1
+            self._ledger.counts["sent"] += 1
             self._unmarked[row.id] = self._mark_of(row, far_id)
         place.free()
         return await self._mark(row.id)
@@ -376,7 +332,7 @@ class Lane:
         now_ms = self._now_ms()
         units = self._sending.units(row)
         if units:
-            self._day.spend(now_ms // accounts.HOUR_MS, units)
+            self._ledger.day.spend(now_ms // accounts.HOUR_MS, units)
         marked = Acknowledged(
             id=row.id,
             sent_ms=now_ms,
@@ -426,7 +382,7 @@ class Lane:
     async def _slow_down(self, row: OpenRow, seconds: float) -> bool:
         """Stop the whole channel for a while. It is no fault of the row, but not even that goes on for ever."""
         self._pace.pause(seconds)
-        self._counts["pauses"] += 1
+        self._ledger.counts["pauses"] += 1
         self._news.set()
         if self._now_ms() - max(row.made_ms, row.due_ms) > OLDEST_TRY / timedelta(milliseconds=1):
             log.error("Message %d has been put off for days and is parked.", row.id)
@@ -435,7 +391,7 @@ class Lane:
 
     async def _go_unanswered(self, row: OpenRow) -> bool:
         """It may have arrived. Nobody asked for it: better twice than never, once. A reply: better never than twice."""
-        self._counts["unanswered"] += 1
+        self._ledger.counts["unanswered"] += 1
         if row.is_reply or row.unsure:
             log.warning("Message %d got no answer in time; it counts as sent.", row.id)
             self._unmarked[row.id] = self._mark_of(row, None, is_unsure=True)
@@ -443,15 +399,15 @@ class Lane:
         next_try = self._clock.now() + timedelta(seconds=UNSURE_PAUSE_SECONDS)
         async with self._store.database.write() as tx:
             await outbox.postpone(tx, row.id, milliseconds(next_try), unsure=True)
-        self._day.spend(self._now_ms() // accounts.HOUR_MS, self._sending.units(row))
+        self._ledger.day.spend(self._now_ms() // accounts.HOUR_MS, self._sending.units(row))
         return False
 
     async def _postpone(self, row: OpenRow, after_seconds: float) -> bool:
-        self._counts["failed"] += 1
+        self._ledger.counts["failed"] += 1
         if row.attempts >= len(PAUSES_SECONDS):
             log.error("Message %d could not be sent in %d tries and is parked.", row.id, row.attempts + 1)
             return await self._park(row)
-        self._counts["retried"] += 1
+        self._ledger.counts["retried"] += 1
         pause = max(after_seconds, PAUSES_SECONDS[row.attempts]) * self._chance.uniform(1.0, 1.2)
         next_try = self._clock.now() + min(timedelta(seconds=pause), LONGEST_HOLD)
         async with self._store.database.write() as tx:
@@ -459,7 +415,7 @@ class Lane:
         return False
 
     async def _park(self, row: OpenRow) -> bool:
-        self._counts["parked"] += 1
+        self._ledger.counts["parked"] += 1
         async with self._store.database.write() as tx:
             await outbox.park(tx, [row.id])
         return True
@@ -469,7 +425,7 @@ class Lane:
             count = await outbox.park_chat(tx, self.name, row.address)
             if row.homeowner_id is not None:  # nothing is kept of who was erased
                 await reaches.close(tx, self.name, row.address, self._now_ms())
-        self._counts["parked"] += count
+        self._ledger.counts["parked"] += count
         log.error("Homeowner %s cannot be reached on %r; %d messages are parked.", row.homeowner_id, self.name, count)
         return False
 

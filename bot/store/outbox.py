@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
+from functools import lru_cache
 from typing import Any
 
 from sqlalchemy import (
@@ -194,7 +195,6 @@ _MARK_SENT = (
         unsure=outbox.c.unsure + bindparam("is_unsure"),
     )
 )
-_CLAIM = update(outbox).where(_PENDING_ID, outbox.c.fence < bindparam("with_fence")).values(fence=bindparam("to_fence"))
 _DROP = delete(outbox).where(_PENDING_ID)
 
 
@@ -222,26 +222,74 @@ Swift = tuple[Executable, list[dict[str, Any]]]
 """A statement without an answer, and the values of its executions."""
 
 
+MOST_TOGETHER = 64
+"""How many rows one statement names. Longer and longer ones would each have to be worked out anew."""
+
+
 def claiming(row_ids: Sequence[int], fence: int) -> list[Swift]:
     """Mark rows as about to be sent under a lease."""
-    return [(_CLAIM, [{"of_id": of_id, "with_fence": fence, "to_fence": fence} for of_id in row_ids])]
+    parts = (row_ids[start : start + MOST_TOGETHER] for start in range(0, len(row_ids), MOST_TOGETHER))
+    return [(_claim_of(len(part)), [{"with_fence": fence, "to_fence": fence, **_ids(part)}]) for part in parts]
 
 
 def acknowledging(rows: Sequence[Acknowledged]) -> list[Swift]:
-    """Mark rows as sent; last words to somebody who was erased are removed."""
-    kept: list[dict[str, Any]] = [
-        {
-            "of_id": row.id,
-            "at_ms": row.sent_ms,
-            "with_fence": row.fence,
-            "with_far_id": row.far_id,
-            "is_unsure": int(row.is_unsure),
-        }
-        for row in rows
-        if not row.is_last_word
+    """Mark rows as sent; last words to somebody who was just erased are removed.
+
+    Rows with nothing of their own to note are marked by one statement, with the instant of the last of them: each row
+    more in a statement of its own is a turn more for the database's thread, which all others wait for.
+    """
+    plain: dict[int, list[Acknowledged]] = {}
+    others: list[dict[str, Any]] = []
+    for row in rows:
+        if row.is_last_word:
+            continue
+        if row.far_id is None and not row.is_unsure:
+            plain.setdefault(row.fence, []).append(row)
+        else:
+            others.append(_sent_values(row))
+    together = [
+        (
+            _mark_of(len(part)),
+            [{"at_ms": max(row.sent_ms for row in part), "with_fence": fence, **_ids([row.id for row in part])}],
+        )
+        for fence, found in plain.items()
+        for part in (found[start : start + MOST_TOGETHER] for start in range(0, len(found), MOST_TOGETHER))
     ]
     gone: list[dict[str, Any]] = [{"of_id": row.id} for row in rows if row.is_last_word]
-    return [each for each in ((_MARK_SENT, kept), (_DROP, gone)) if each[1]]
+    return [*together, *(each for each in ((_MARK_SENT, others), (_DROP, gone)) if each[1])]
+
+
+def _sent_values(row: Acknowledged) -> dict[str, Any]:
+    return {
+        "of_id": row.id,
+        "at_ms": row.sent_ms,
+        "with_fence": row.fence,
+        "with_far_id": row.far_id,
+        "is_unsure": int(row.is_unsure),
+    }
+
+
+def _ids(row_ids: Sequence[int]) -> dict[str, int]:
+    return {f"id_{number}": row_id for number, row_id in enumerate(row_ids)}
+
+
+def _pending_of(count: int) -> ColumnElement[bool]:
+    """So many rows by their ids, while they are open."""
+    ids = [bindparam(f"id_{number}", type_=outbox.c.id.type) for number in range(count)]
+    return and_(outbox.c.id.in_(ids), outbox.c.state == STATE_PENDING)
+
+
+@lru_cache(maxsize=MOST_TOGETHER)
+def _claim_of(count: int) -> Executable:
+    mine = outbox.c.fence < bindparam("with_fence")
+    return update(outbox).where(_pending_of(count), mine).values(fence=bindparam("to_fence"))
+
+
+@lru_cache(maxsize=MOST_TOGETHER)
+def _mark_of(count: int) -> Executable:
+    mine = outbox.c.fence == bindparam("with_fence")
+    values = {"state": SENT, "sent_ms": bindparam("at_ms"), "attempts": outbox.c.attempts + 1}
+    return update(outbox).where(_pending_of(count), mine).values(**values)
 
 
 async def postpone(tx: Transaction, row_id: int, next_try_ms: int, *, unsure: bool = False) -> None:

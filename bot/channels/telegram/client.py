@@ -110,10 +110,11 @@ class TelegramClient:
         """One more client, with a connection of its own."""
         from telegram import Bot
         from telegram.error import InvalidToken
-        from telegram.request import HTTPXRequest
+
+        from bot.channels.telegram.request import Request
 
         waits = self._waits
-        request = HTTPXRequest(
+        request = Request(
             connection_pool_size=1,
             connect_timeout=waits.connect_seconds,
             pool_timeout=waits.connect_seconds,
@@ -140,13 +141,12 @@ class TelegramClient:
 
     async def send_text(self, chat: str, words: str, buttons: Rows = ()) -> None:
         """Send one message."""
-        fields = {
-            "chat_id": int(chat),
-            "text": words,
-            "link_preview_options": {"is_disabled": True},
-            "reply_markup": _keyboard(buttons),
-        }
-        await self._do(lambda bot: bot._post("sendMessage", fields))
+        from bot.channels.telegram.request import post_swiftly
+
+        fields: dict[str, object] = {"chat_id": int(chat), "text": words, "link_preview_options": {"is_disabled": True}}
+        if (keyboard := _keyboard(buttons)) is not None:
+            fields["reply_markup"] = keyboard.to_dict()
+        await self._do(lambda bot: post_swiftly(bot, "sendMessage", fields))
 
     async def send_photo(self, chat: str, picture: bytes, caption: str = "", buttons: Rows = ()) -> None:
         """Send one picture."""

@@ -15,7 +15,8 @@
    and only to addresses that can be reached and, where the channel asks for that, have agreed.
 8. Nothing is given up in silence: a parked row is an error in the log and stays in the outbox for a person to see.
    Nothing is tried for ever.
-9. A send without an answer may have arrived. What nobody asked for is sent once more after a minute; a reply is not.
+9. A send without an answer may have arrived. Our own reminders are sent once more after a minute; a reply is not, and
+   neither is an advisory, which reaches nobody twice: its report tells of whom nothing is known.
 """
 
 from __future__ import annotations

@@ -390,9 +390,9 @@ class Lane:
         return False
 
     async def _go_unanswered(self, row: OpenRow) -> bool:
-        """It may have arrived. Nobody asked for it: better twice than never, once. A reply: better never than twice."""
+        """It may have arrived. Our own reminder: better twice than never, once. All else: better never than twice."""
         self._ledger.counts["unanswered"] += 1
-        if row.is_reply or row.unsure:
+        if not row.may_repeat or row.unsure:
             log.warning("Message %d got no answer in time; it counts as sent.", row.id)
             self._unmarked[row.id] = self._mark_of(row, None, is_unsure=True)
             return await self._mark(row.id)

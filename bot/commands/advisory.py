@@ -20,6 +20,9 @@ if TYPE_CHECKING:
     from bot.ops.roles import Operator
 
 as_option = click.option("--as", "acting", metavar="NAME", help="Who you are, for the record of who did what.")
+zone_option = click.option(
+    "--zone", metavar="ZONE", help="Whose clock, like America/Chicago. Else that of most recipients."
+)
 words_option = click.option("--words", required=True, metavar="TEXT|@FILE|-", help="What is said; - reads it.")
 _moment = click.DateTime(formats=["%Y-%m-%d %H:%M", "%Y-%m-%dT%H:%M", "%Y-%m-%d"])
 
@@ -47,9 +50,10 @@ def advisory() -> None:
 @click.option("--soil-below", metavar="TEMP", help="Soil, as estimated, was below this: 30F or -1C.")
 @click.option("--runners-below", metavar="TEMP", help="The grass itself, as estimated, was below this.")
 @click.option("--pressing", is_flag=True, help="A freeze warning: may come beside the one message a day.")
-@click.option("--due", type=_moment, help="Not before, by this machine's clock.")
+@click.option("--due", type=_moment, help="Not before, by the clock of most recipients.")
 @click.option("--useful-until", type=_moment, help="Nobody gets it later. Else a week, or two days if it presses.")
 @click.option("--after", "after_id", type=int, metavar="ID", help="Only to those who got that one; needs --due.")
+@zone_option
 @as_option
 @data_option
 @json_option
@@ -61,19 +65,21 @@ def draft(name: str, *, words: str, acting: str | None, data: str | None, as_jso
     """
 
     async def do(house: House) -> None:
-        from bot.commands.advisory_house import Meant, instant_typed, words_typed
+        from bot.commands.advisory_house import Meant, with_times, words_typed
         from bot.ops.advisories.advisory import NewAdvisory
+        from bot.ops.advisories.zones import zone_named
 
-        due, useful, pressing, after_id = (rest.pop(key) for key in ("due", "useful_until", "pressing", "after_id"))
+        due, useful, pressing = (rest.pop(key) for key in ("due", "useful_until", "pressing"))
+        after_id, zone = rest.pop("after_id"), rest.pop("zone")
         new = NewAdvisory(
             name=name,
             words=words_typed(words),
             audience=await house.audience(Meant(**rest)),
             is_pressing=pressing,
-            due_at=instant_typed(due),
             after_id=after_id,
-            useful_until=instant_typed(useful),
+            zone=None if zone is None else zone_named(zone),
         )
+        new = await with_times(house.office, new, due, useful)
         by = await house.operator(acting, Role.ADVISOR)
         advisory_id = await house.office.drafts.draft(new, None if by is None else by.id)
         if as_json:
@@ -105,9 +111,10 @@ def list_(data: str | None, as_json: bool) -> None:
 
 @advisory.command()
 @click.argument("number", type=int)
+@zone_option
 @data_option
 @json_option
-def show(number: int, data: str | None, as_json: bool) -> None:
+def show(number: int, zone: str | None, data: str | None, as_json: bool) -> None:
     """Show an advisory as it stands."""
 
     async def do(house: House) -> None:
@@ -117,16 +124,17 @@ def show(number: int, data: str | None, as_json: bool) -> None:
         if as_json:
             click.echo(json.dumps(plain(found, names), indent=2))
         else:
-            _print(lines_of(found, names))
+            _print(lines_of(found, names, await house.zone(found, zone)))
 
     _in_house(data, do)
 
 
 @advisory.command()
 @click.argument("number", type=int)
+@zone_option
 @data_option
 @json_option
-def preview(number: int, data: str | None, as_json: bool) -> None:
+def preview(number: int, zone: str | None, data: str | None, as_json: bool) -> None:
     """Show what an advisory would do: whom it reaches and when, who is left out and why, what they would read."""
 
     async def do(house: House) -> None:
@@ -136,7 +144,7 @@ def preview(number: int, data: str | None, as_json: bool) -> None:
         if as_json:
             click.echo(json.dumps(preview_plain(made), indent=2))
         else:
-            _print(preview_lines(made, house.words))
+            _print(preview_lines(made, house.words, await house.zone(made.advisory, zone)))
 
     _in_house(data, do)
 
@@ -209,9 +217,10 @@ _deed(
 
 @advisory.command()
 @click.argument("number", type=int)
+@zone_option
 @data_option
 @json_option
-def report(number: int, data: str | None, as_json: bool) -> None:
+def report(number: int, zone: str | None, data: str | None, as_json: bool) -> None:
     """Show what became of an advisory, in numbers that add up."""
 
     async def do(house: House) -> None:
@@ -221,7 +230,7 @@ def report(number: int, data: str | None, as_json: bool) -> None:
         if as_json:
             click.echo(json.dumps(report_plain(found, await house.names()), indent=2))
         else:
-            _print(report_lines(found, house.words))
+            _print(report_lines(found, house.words, await house.zone(found.advisory, zone)))
 
     _in_house(data, do)
 
@@ -233,7 +242,7 @@ def report(number: int, data: str | None, as_json: bool) -> None:
 @data_option
 @json_option
 def correct(number: int, words: str, acting: str | None, data: str | None, as_json: bool) -> None:
-    """Draft a correction for exactly those who got wrong words. Stop the wrong one first, if it still goes out."""
+    """Draft a correction for exactly those who got wrong words. If those still go out, its approval stops them."""
 
     async def do(house: House) -> None:
         from bot.commands.advisory_house import words_typed
@@ -242,6 +251,25 @@ def correct(number: int, words: str, acting: str | None, data: str | None, as_js
         by = await house.operator(acting, Role.ADVISOR)
         by_id = None if by is None else by.id
         advisory_id = await correction_of(house.office.drafts, number, words_typed(words), by_id)
+        if as_json:
+            click.echo(json.dumps({"id": advisory_id}))
+        else:
+            click.echo(f"Drafted as {advisory_id}. See what it would do: advisory preview {advisory_id}")
+
+    _in_house(data, do)
+
+
+@advisory.command()
+@click.argument("number", type=int)
+@as_option
+@data_option
+@json_option
+def again(number: int, acting: str | None, data: str | None, as_json: bool) -> None:
+    """Draft the same words for those from whom no answer came. Some of them may then read it twice."""
+
+    async def do(house: House) -> None:
+        by = await house.operator(acting, Role.ADVISOR)
+        advisory_id = await house.office.again(number, None if by is None else by.id)
         if as_json:
             click.echo(json.dumps({"id": advisory_id}))
         else:

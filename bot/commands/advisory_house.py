@@ -16,7 +16,9 @@ from pathlib import Path
 from bot.commands.acting import acting_operator
 from bot.commands.telling import Told
 from bot.conversation import GAZETTEER, known_here, talk_knowing
+from bot.ops.advisories.advisory import Advisory, NewAdvisory
 from bot.ops.advisories.office import Office, Surroundings, terms_here
+from bot.ops.advisories.zones import moment, zone_named
 from bot.ops.learning.adopting import Adopting
 from bot.ops.regions.audience import Audience
 from bot.ops.regions.book import RegionBook
@@ -65,6 +67,10 @@ class House:
     async def operator(self, name: str | None, role: Role) -> Operator | None:
         """An operator by name, who has at least this role; None where none is named."""
         return await acting_operator(self.store, name, role)
+
+    async def zone(self, advisory: Advisory, named: str | None) -> str | None:
+        """By whose clock times of an advisory are told. Raises `AdvisoryRefused` for a zone there is not."""
+        return await self.office.zone_of(advisory) if named is None else zone_named(named)
 
     async def names(self) -> dict[int, str]:
         """Every operator's name, let go or not."""
@@ -128,9 +134,13 @@ def words_typed(typed: str) -> str:
         raise Told(f"{typed[1:]} cannot be read as text ({error}).") from error
 
 
-def instant_typed(typed: datetime | None) -> datetime | None:
-    """A moment by the clock of this machine."""
-    return None if typed is None else typed.astimezone()
+async def with_times(office: Office, new: NewAdvisory, due: datetime | None, useful: datetime | None) -> NewAdvisory:
+    """A draft with its times as typed, by the clock of its zone or of those it is for. Raises `AdvisoryRefused`."""
+    if due is None and useful is None:
+        return new
+    zone = await office.zone_for(new)
+    due_at, useful_until = (None if each is None else moment(each, zone) for each in (due, useful))
+    return replace(new, due_at=due_at, useful_until=useful_until, zone=zone)
 
 
 def _celsius(typed: str | None) -> float | None:

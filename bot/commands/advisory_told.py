@@ -11,6 +11,7 @@ from bot.ops.advisories.advisory import Advisory, State
 from bot.ops.advisories.preview import OnChannel, Preview
 from bot.ops.advisories.report import Report
 from bot.ops.advisories.wording import channel_told, reasons_told
+from bot.ops.advisories.zones import told
 from bot.ops.regions.audience import plain_audience
 from bot.words import Words
 
@@ -47,18 +48,21 @@ def plain(advisory: Advisory, names: Mapping[int, str]) -> dict[str, Any]:
         "approved_at": _iso(advisory.approved_at),
         "ended_at": _iso(advisory.ended_at),
         "selected": advisory.selected,
+        "overtaken_by": advisory.overtaken_by,
+        "zone": content.zone,
     }
 
 
-def lines_of(advisory: Advisory, names: Mapping[int, str]) -> Iterator[str]:
+def lines_of(advisory: Advisory, names: Mapping[int, str], zone: str | None) -> Iterator[str]:
     """One advisory as it stands."""
     yield line_of(advisory)
     yield f"revision {advisory.rev}, by {_name(names, advisory.changed_by) or 'whoever runs this'}"
     if advisory.approved_at is not None:
-        yield f"approved by {_name(names, advisory.approved_by) or 'whoever runs this'} {_when(advisory.approved_at)}"
+        who = _name(names, advisory.approved_by) or "whoever runs this"
+        yield f"approved by {who} {told(advisory.approved_at, zone)}"
     for label, at in (("goes out", advisory.content.due_at), ("of use until", advisory.content.useful_until)):
         if at is not None:
-            yield f"{label} {_when(at)}"
+            yield f"{label} {told(at, zone)}"
     yield ""
     yield advisory.content.words
 
@@ -66,7 +70,7 @@ def lines_of(advisory: Advisory, names: Mapping[int, str]) -> Iterator[str]:
 # --- preview ---------------------------------------------------------------------------------------------------------
 
 
-def preview_lines(preview: Preview, words: Words) -> Iterator[str]:
+def preview_lines(preview: Preview, words: Words, zone: str | None) -> Iterator[str]:
     """What it would do."""
     counted = preview.counted
     left_out = counted.left_out.total()
@@ -76,10 +80,9 @@ def preview_lines(preview: Preview, words: Words) -> Iterator[str]:
         yield f"  left out: {count} ({reason})"
     for reason, count in reasons_told(words, counted.later):
         yield f"  later: {count} ({reason})"
-    if preview.without_estimate:
-        yield f"Not counted: {preview.without_estimate} homeowners for whom the estimate asked for is not there."
+    yield from _beside(preview)
     for each in preview.channels:
-        yield channel_line(each, words, preview.at)
+        yield channel_line(each, words, zone)
     for name, count in sorted(counted.missing.items()):
         yield f"For {count} of them {{{name}}} is not known; sentences with it are left out for them."
     for note in preview.checked.notes:
@@ -99,19 +102,30 @@ def preview_lines(preview: Preview, words: Words) -> Iterator[str]:
     yield f"  advisory approve {preview.advisory.id} --seen {preview.mark} --as NAME"
 
 
-def channel_line(each: OnChannel, words: Words, now: datetime) -> str:
+def _beside(preview: Preview) -> Iterator[str]:
+    """What else there is to know of the numbers."""
+    if preview.behind:
+        yield f"{preview.behind} took a turn nobody has looked at yet: for them it shows how they stood before."
+    if preview.stops is not None:
+        stops, waiting = preview.stops.number, preview.stops.waiting
+        yield f"Its approval stops advisory {stops} at once; {waiting} who have not got that get neither."
+    if preview.without_estimate:
+        yield f"Not counted: {preview.without_estimate} homeowners for whom the estimate asked for is not there."
+
+
+def channel_line(each: OnChannel, words: Words, zone: str | None) -> str:
     """What one channel would have to do."""
-    told = [f"{channel_told(words, each.channel)}: {each.people}"]
+    parts = [f"{channel_told(words, each.channel)}: {each.people}"]
     if each.segments is not None:
         about = "about " if each.is_about else ""
-        told.append(f"{about}{each.segments} parts, at most {each.most_segments} each")
+        parts.append(f"{about}{each.segments} parts, at most {each.most_segments} each")
     if each.cents is not None:
-        told.append(f"about ${each.cents / CENTS_A_DOLLAR:,.2f}")
+        parts.append(f"about ${each.cents / CENTS_A_DOLLAR:,.2f}")
     if each.forecast.done_at is not None:
-        told.append(f"done about {_when(each.forecast.done_at)}")
+        parts.append(f"done about {told(each.forecast.done_at, zone)}")
     if each.forecast.too_late:
-        told.append(f"{each.forecast.too_late} would not get it in time")
-    return ", ".join(told)
+        parts.append(f"{each.forecast.too_late} would not get it in time")
+    return ", ".join(parts)
 
 
 def preview_plain(preview: Preview) -> dict[str, Any]:
@@ -126,7 +140,10 @@ def preview_plain(preview: Preview) -> dict[str, Any]:
         "now": counted.now.total(),
         "later": {str(why): count for why, count in counted.later.items()},
         "left_out": {str(why): count for why, count in counted.left_out.items()},
+        "behind": preview.behind,
         "without_estimate": preview.without_estimate,
+        "zone": preview.zone,
+        "stops": None if preview.stops is None else asdict(preview.stops),
         "figures_missing": dict(counted.missing),
         "channels": [
             {
@@ -149,13 +166,15 @@ def preview_plain(preview: Preview) -> dict[str, Any]:
 # --- report ----------------------------------------------------------------------------------------------------------
 
 
-def report_lines(report: Report, words: Words) -> Iterator[str]:
+def report_lines(report: Report, words: Words, zone: str | None) -> Iterator[str]:
     """What became of it."""
     progress = report.progress
     yield line_of(report.advisory)
     if report.advisory.state in (State.DRAFT, State.APPROVED):
         yield "Nothing has gone out yet."
         return
+    if report.advisory.overtaken_by is not None:
+        yield f"Stopped when advisory {report.advisory.overtaken_by} was approved, which puts it right."
     if not progress.is_listed:
         yield "People are still being listed."
     yield (
@@ -165,15 +184,17 @@ def report_lines(report: Report, words: Words) -> Iterator[str]:
     for label, reasons in (("left out", report.left_out), ("waiting", report.waiting), ("failed", report.failed)):
         for reason, count in reasons_told(words, reasons):
             yield f"  {label}: {count} ({reason})"
+    if report.unanswered:
+        yield f"{report.unanswered} of those sent got no answer; they may not have arrived, and are not sent again."
     for each in report.channels:
-        told = [f"{each.sent} sent"]
-        told += [f"{each.delivered} delivered"] if each.delivered else []
-        told += [f"{each.undelivered} not delivered"] if each.undelivered else []
-        told += [f"{each.unsure} without an answer"] if each.unsure else []
-        told += [f"{each.waiting + each.under_way} to go"] if each.waiting + each.under_way else []
-        yield f"{channel_told(words, each.channel)}: {', '.join(told)}"
+        parts = [f"{each.sent} sent"]
+        parts += [f"{each.delivered} delivered"] if each.delivered else []
+        parts += [f"{each.undelivered} not delivered"] if each.undelivered else []
+        parts += [f"{each.unsure} without an answer"] if each.unsure else []
+        parts += [f"{each.waiting + each.under_way} to go"] if each.waiting + each.under_way else []
+        yield f"{channel_told(words, each.channel)}: {', '.join(parts)}"
     if report.first_at is not None and report.last_at is not None:
-        yield f"first sent {_when(report.first_at)}, last {_when(report.last_at)}"
+        yield f"first sent {told(report.first_at, zone)}, last {told(report.last_at, zone)}"
 
 
 def report_plain(report: Report, names: Mapping[int, str]) -> dict[str, Any]:
@@ -181,6 +202,7 @@ def report_plain(report: Report, names: Mapping[int, str]) -> dict[str, Any]:
     return {
         **plain(report.advisory, names),
         "progress": asdict(report.progress),
+        "unanswered": report.unanswered,
         "left_out": report.left_out,
         "waiting": report.waiting,
         "failed": report.failed,
@@ -196,7 +218,3 @@ def _name(names: Mapping[int, str], operator_id: int | None) -> str | None:
 
 def _iso(at: datetime | None) -> str | None:
     return None if at is None else at.isoformat()
-
-
-def _when(at: datetime) -> str:
-    return at.astimezone().strftime("%Y-%m-%d %H:%M %Z")

@@ -31,7 +31,9 @@ class NewAdvisoryRow:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class AdvisoryRow:
-    """An advisory as it stands. `selected`: how many it is for, once all of them are listed."""
+    """An advisory as it stands. `selected`: how many it is for, once all of them are listed. `overtaken_by`: the one
+    that puts it right, whose approval stopped it.
+    """
 
     id: int
     doc: str
@@ -45,6 +47,7 @@ class AdvisoryRow:
     ended_ms: int | None
     selected: int | None
     after_id: int | None
+    overtaken_by: int | None
 
 
 _COLUMNS = tuple(advisory.c[name] for name in AdvisoryRow.__slots__)

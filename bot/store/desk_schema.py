@@ -30,6 +30,11 @@ glance = Table(
     Column("soil_min_dc", Integer),
     Column("alive_percent", Integer),  # the middle of the odds
     Column("heard_ms", Whole, nullable=False),
+    # Of its owner, so that a million can be decided on without a look at their documents; null: look there.
+    Column("hours", Text),  # zone, first and last local hour in which they may be written to
+    Column("unasked_on", Text),  # the last local day on which they got something unasked
+    Column("is_held", Integer),  # a person talks with them
+    Column("is_active_lawn", Integer),  # the one that is being talked about
     Index(None, "state"),
     Index(None, "heard_ms"),
     sqlite_strict=True,
@@ -133,6 +138,7 @@ advisory = Table(
     Column("ended_ms", Whole),
     Column("selected", Integer),  # how many it is for; null until all of them are listed
     Column("after_id", Whole, ForeignKey("advisory.id")),  # goes to those who got that one
+    Column("overtaken_by", Whole),  # it was stopped when that one was approved, which puts it right
     sqlite_strict=True,
     sqlite_autoincrement=True,
 )
@@ -193,6 +199,21 @@ correction = Table(
     Column("doc", Text, nullable=False),  # the fit it came from
     Column("adopted_by", Whole),
     Column("adopted_ms", Whole, nullable=False),
+    Column("undone_by", Whole),
+    Column("undone_ms", Whole),
+    sqlite_strict=True,
+    sqlite_autoincrement=True,
+)
+
+local_rule = Table(
+    "local_rule",
+    metadata,
+    id_column(),
+    Column("region_id", Whole, ForeignKey("region.id"), nullable=False),
+    Column("piece", Text, nullable=False),  # which thing is said of the region
+    Column("doc", Text),  # what is said; null: nothing any more
+    Column("made_by", Whole),
+    Column("made_ms", Whole, nullable=False),
     Column("undone_by", Whole),
     Column("undone_ms", Whole),
     sqlite_strict=True,

@@ -22,7 +22,10 @@ NEVER = -1
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class StoredGlance:
-    """One lawn's row. Places in hundredths of a degree, temperatures in tenths of a degree C."""
+    """One lawn's row. Places in hundredths of a degree, temperatures in tenths of a degree C.
+
+    hours, unasked_on, is_held : of its owner, what decides whether they may be written to; None: their document tells
+    """
 
     homeowner_id: int
     lawn: int
@@ -41,6 +44,10 @@ class StoredGlance:
     soil_min_dc: int | None
     alive_percent: int | None
     heard_ms: int
+    hours: str | None = None
+    unasked_on: str | None = None
+    is_held: int | None = None
+    is_active_lawn: int | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -73,6 +80,12 @@ async def count_out_of_date(tx: Transaction) -> int:
     """How many homeowners' rows are out of date."""
     statement = select(func.count()).select_from(homeowner).where(homeowner.c.glanced_rev != homeowner.c.rev)
     return int((await tx.execute(statement)).scalar_one())
+
+
+async def ids_out_of_date(tx: Transaction, at_most: int) -> list[int]:
+    """The ids of some homeowners whose rows are out of date."""
+    found = select(homeowner.c.id).where(homeowner.c.glanced_rev != homeowner.c.rev).order_by(homeowner.c.id)
+    return [row.id for row in await tx.execute(found.limit(at_most))]
 
 
 async def replace_of(tx: Transaction, revs: Iterable[tuple[int, int]], rows: Sequence[StoredGlance]) -> None:

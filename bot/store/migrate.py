@@ -14,7 +14,7 @@ from sqlalchemy.exc import DBAPIError
 
 from bot.errors import StoreError
 
-VERSIONS = ("0001", "0002", "0003")
+VERSIONS = ("0001", "0002", "0003", "0004", "0005")
 """Every step of `migrations/versions`, oldest first. A new step adds its number here."""
 
 

@@ -30,6 +30,7 @@ from sqlalchemy import (
 from bot.store.database import Transaction, instant, values_of
 from bot.store.rows import load_rendered
 from bot.store.schema import (
+    ADVISORY,
     DATA_COPY,
     DELIVERED,
     MESSAGE,
@@ -94,6 +95,11 @@ class OpenRow:
     def is_reply(self) -> bool:
         """Whether somebody waits for it."""
         return self.urgency == REPLY
+
+    @property
+    def may_repeat(self) -> bool:
+        """Whether it may be sent once more when no answer came: neither what is waited for, nor what goes to many."""
+        return self.urgency not in (REPLY, ADVISORY)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

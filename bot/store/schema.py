@@ -91,6 +91,7 @@ homeowner = Table(
     Column("heard_ms", Whole, nullable=False),
     Column("glanced_rev", Whole, nullable=False, server_default=text("-1")),  # of which `glance` tells
     partial_index("ix_homeowner_unglanced", "id", where="glanced_rev <> rev"),
+    Index(None, "id", "channel", "address"),  # where a million are heard, without reading past their documents
     sqlite_strict=True,
     sqlite_autoincrement=True,
 )

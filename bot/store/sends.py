@@ -13,11 +13,11 @@ from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from enum import IntEnum
 
-from sqlalchemy import ColumnElement, Integer, and_, bindparam, case, delete, func, literal_column, select, update
+from sqlalchemy import ColumnElement, Integer, and_, bindparam, delete, func, literal_column, select, update
 
 from bot.store.database import Transaction, insert_into
 from bot.store.desk_schema import advisory_send, glance
-from bot.store.schema import ADVISORY, FAILED, SENT, STATE_PENDING, homeowner, inbox, outbox, reach
+from bot.store.schema import ADVISORY, FAILED, SENT, STATE_PENDING, homeowner, inbox, lease, outbox, reach
 
 
 class SendState(IntEnum):
@@ -33,7 +33,7 @@ class SendState(IntEnum):
 _s = advisory_send.c
 _IS_WAITING = _s.state == literal_column("0", Integer)
 _IS_UNDER_WAY = _s.state == literal_column("1", Integer)
-_IS_OVER = _s.state > literal_column("1", Integer)
+OVER = _s.state > literal_column("1", Integer)
 HELD_MS = 253_402_300_799_000
 """The due instant of a row of the outbox that is paused: the end of the year 9999."""
 
@@ -228,7 +228,7 @@ async def failed_turns(tx: Transaction, inbox_ids: Collection[int]) -> set[int]:
 @dataclass(frozen=True, slots=True, kw_only=True)
 class OnTheWay:
     """A message in the outbox, as it stands there. `state` None: it is gone from there, and `is_known` False: so is its
-    owner.
+    owner. `is_in_doubt`: it was claimed to be sent by a process that ended before it told what came of it.
     """
 
     homeowner_id: int
@@ -239,6 +239,7 @@ class OnTheWay:
     consent: int
     is_unreachable: bool
     is_known: bool
+    is_in_doubt: bool
 
 
 async def on_the_way(tx: Transaction, advisory_id: int, *, only_settled: bool) -> list[OnTheWay]:
@@ -247,12 +248,14 @@ async def on_the_way(tx: Transaction, advisory_id: int, *, only_settled: bool) -
     found = (
         select(_s.homeowner_id, _s.outbox_id, o.state, o.sent_ms, func.coalesce(o.unsure, 0).label("unsure"),
                func.coalesce(reach.c.consent, 0).label("consent"),
-               reach.c.unreachable_ms.is_not(None).label("is_unreachable"), h.id.is_not(None).label("is_known"))
+               reach.c.unreachable_ms.is_not(None).label("is_unreachable"), h.id.is_not(None).label("is_known"),
+               and_(o.fence > 0, o.fence < lease.c.fence).label("is_in_doubt"))
         .join_from(advisory_send, outbox, o.id == _s.outbox_id, isouter=True)
         .join(homeowner, h.id == _s.homeowner_id, isouter=True)
         .join(reach, and_(reach.c.channel == o.channel, reach.c.address == o.address), isouter=True)
         .where(_s.advisory_id == advisory_id, _IS_UNDER_WAY)
     )  # fmt: skip
+    found = found.join(lease, lease.c.name == "send:" + o.channel, isouter=True)
     if only_settled:
         found = found.where(func.coalesce(o.state, SENT) != 0)
     return [OnTheWay(**row._mapping) for row in await tx.execute(found)]
@@ -264,9 +267,20 @@ def _of(advisory_id: int) -> ColumnElement[bool]:
     return and_(outbox.c.id.in_(mine), outbox.c.state == STATE_PENDING)
 
 
+_FENCE = select(lease.c.fence).where(lease.c.name == "send:" + outbox.c.channel).correlate(outbox).scalar_subquery()
+"""Of the lease under which a row's channel is served now."""
+
+
 async def hold(tx: Transaction, advisory_id: int) -> None:
     """Let nothing of it out. What is in the air at that moment arrives."""
     await tx.execute(update(outbox).where(_of(advisory_id)).values(due_ms=HELD_MS))
+
+
+async def forget_old_claims(tx: Transaction, advisory_id: int) -> None:
+    """When it is stopped: what a process before this one claimed is not in the air. Whatever is claimed and stays so
+    when the next process begins may have been (`OnTheWay.is_in_doubt`).
+    """
+    await tx.execute(update(outbox).where(_of(advisory_id), outbox.c.fence < _FENCE).values(fence=0))
 
 
 async def let_go(tx: Transaction, advisory_id: int) -> None:
@@ -320,7 +334,7 @@ async def tallies(tx: Transaction, advisory_id: int) -> list[Tally]:
     """How many rows are over, by what they came to, why, and channel."""
     found = (
         select(_s.state, _s.why, _s.channel, func.count().label("n"))
-        .where(_s.advisory_id == advisory_id, _IS_OVER)
+        .where(_s.advisory_id == advisory_id, OVER)
         .group_by(_s.state, _s.why, _s.channel)
     )
     return [
@@ -346,7 +360,7 @@ async def receipts(tx: Transaction, advisory_id: int) -> dict[tuple[str, int], i
     found = (
         select(_s.channel, outbox.c.delivery, func.count().label("n"))
         .join_from(advisory_send, outbox, outbox.c.id == _s.outbox_id)
-        .where(_s.advisory_id == advisory_id, _IS_OVER, _s.state == int(SendState.SENT))
+        .where(_s.advisory_id == advisory_id, OVER, _s.state == int(SendState.SENT))
         .group_by(_s.channel, outbox.c.delivery)
     )
     return {(row.channel, row.delivery): row.n for row in await tx.execute(found)}
@@ -354,16 +368,29 @@ async def receipts(tx: Transaction, advisory_id: int) -> dict[tuple[str, int], i
 
 async def sent_between(tx: Transaction, advisory_id: int) -> tuple[int | None, int | None]:
     """When the first and the last were sent."""
-    sent = (_s.advisory_id == advisory_id, _IS_OVER, _s.state == int(SendState.SENT))
+    sent = (_s.advisory_id == advisory_id, OVER, _s.state == int(SendState.SENT))
     row = (await tx.execute(select(func.min(_s.at_ms), func.max(_s.at_ms)).where(*sent))).one()
     return row[0], row[1]
 
 
-async def who_got(tx: Transaction, advisory_id: int) -> list[int]:
-    """Everybody to whom it was sent, surely or not."""
-    got = case((_s.state == int(SendState.SENT), 1), else_=0)
-    found = select(_s.homeowner_id).where(_s.advisory_id == advisory_id, _IS_OVER, got == 1)
-    return [row.homeowner_id for row in await tx.execute(found.order_by(_s.homeowner_id))]
+async def states_of(tx: Transaction, advisory_id: int, homeowner_ids: Sequence[int]) -> dict[int, SendState]:
+    """How far it is for some of those it is for."""
+    found = select(_s.homeowner_id, _s.state).where(
+        _s.advisory_id == advisory_id, _s.homeowner_id.in_(list(homeowner_ids))
+    )
+    return {row.homeowner_id: SendState(row.state) for row in await tx.execute(found)}
+
+
+async def ids_unsure(tx: Transaction, advisory_id: int) -> list[int]:
+    """Those it was sent to without an answer."""
+    unsure = (_s.advisory_id == advisory_id, OVER, _s.state == int(SendState.SENT), _s.why == UNSURE)
+    return sorted(row.homeowner_id for row in await tx.execute(select(_s.homeowner_id).where(*unsure)))
+
+
+async def ids_under_way(tx: Transaction, advisory_id: int) -> list[int]:
+    """Those whose message stands in the outbox: never more than a few hundred of a channel."""
+    found = select(_s.homeowner_id).where(_s.advisory_id == advisory_id, _IS_UNDER_WAY)
+    return sorted(row.homeowner_id for row in await tx.execute(found))
 
 
 # --- before anything is listed ---------------------------------------------------------------------------------------
@@ -391,23 +418,6 @@ async def standings(tx: Transaction, homeowner_ids: Sequence[int]) -> list[Stand
     )  # fmt: skip
     rows = await tx.execute(found, {"ids": [int(each) for each in homeowner_ids]})
     return [Standing(**row._mapping) for row in rows]
-
-
-_PAGE = 10_000  # of ids in one statement
-
-
-async def count_without_estimate(tx: Transaction, homeowner_ids: Sequence[int], *, soil: bool, crown: bool) -> int:
-    """Of these, how many have no lawn with the estimates wanted."""
-    columns = ((glance.c.soil_min_dc, soil), (glance.c.crown_min_dc, crown))
-    wanted = [column.is_not(None) for column, is_wanted in columns if is_wanted]
-    statement = select(func.count(glance.c.homeowner_id.distinct())).where(
-        glance.c.homeowner_id.in_(bindparam("ids", expanding=True)), *wanted
-    )
-    known = 0
-    for start in range(0, len(homeowner_ids), _PAGE):
-        page = list(homeowner_ids[start : start + _PAGE])
-        known += int((await tx.execute(statement, {"ids": page})).scalar_one())
-    return len(homeowner_ids) - known
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -54,6 +54,7 @@ class NewAdvisory:
     after_id : goes only to those who got that one
     useful_until : nobody gets it later; None for a week after it begins (two days where it is pressing)
     corrects : the advisory whose words were wrong; it goes to exactly those who got them
+    zone : whose clock its times were typed by; None: told by that of most of those it is for
     """
 
     name: str
@@ -64,11 +65,15 @@ class NewAdvisory:
     after_id: int | None = None
     useful_until: datetime | None = None
     corrects: int | None = None
+    zone: str | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Advisory:
-    """An advisory as it stands. `changed_by`: who wrote the revision that stands; an approval holds for `rev` alone."""
+    """An advisory as it stands. `changed_by`: who wrote the revision that stands; an approval holds for `rev` alone.
+
+    overtaken_by : what puts it right or brings it up to date, and stopped it when it was approved
+    """
 
     id: int
     rev: int
@@ -81,6 +86,7 @@ class Advisory:
     approved_at: datetime | None = None
     ended_at: datetime | None = None
     selected: int | None = None
+    overtaken_by: int | None = None
 
     def useful_until(self, now: datetime) -> datetime:
         """Until when it may reach anybody, if it begins at the latest now."""
@@ -111,6 +117,7 @@ def dump_content(content: NewAdvisory, changed_by: int | None) -> str:
             "is_pressing": content.is_pressing,
             "useful_until_ms": None if until is None else milliseconds(until),
             "corrects": content.corrects,
+            "zone": content.zone,
             "changed_by": changed_by,
         },
         separators=(",", ":"),
@@ -132,6 +139,7 @@ def loaded(row: AdvisoryRow) -> Advisory:
         approved_at=_instant(row.approved_ms),
         ended_at=_instant(row.ended_ms),
         selected=row.selected,
+        overtaken_by=row.overtaken_by,
     )
 
 

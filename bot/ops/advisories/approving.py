@@ -5,20 +5,23 @@
    may approve, unless `AFTERFROST_SECOND_APPROVER` says otherwise.
 3. For ten seconds, and for something planned until its moment, an approval can be taken back: nothing is listed or sent
    before. What follows is taken back with it.
-4. Without a name (at the command line) one may approve only where there is nobody who could.
+4. **An approval stops what it puts right**, in its own transaction: a correction the advisory with the wrong words, and
+   an update that presses the warning it follows, while that goes out. Whoever has not got it gets it no more. That
+   stays so when the approval is taken back, since the words were no better before.
+5. Without a name (at the command line) one may approve only where there is nobody who could.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from datetime import timedelta
 from enum import StrEnum
 
 from bot.clock import Clock
-from bot.ops.advisories.advisory import Advisory, AdvisoryRefused, State, loaded
+from bot.ops.advisories.advisory import Advisory, AdvisoryRefused, State, about, loaded
 from bot.ops.advisories.drafts import found
 from bot.ops.roles import Operator, Role
-from bot.store import advisories, audits, operators
+from bot.store import advisories, audits, operators, sends
 from bot.store.audits import Deed
 from bot.store.database import Database, Transaction, milliseconds
 
@@ -44,10 +47,17 @@ def mark_of(advisory: Advisory, following: Sequence[Advisory]) -> str:
 class Approving:
     """Gives approvals and takes them back."""
 
-    def __init__(self, database: Database, clock: Clock, second: SecondApprover = SecondApprover.AUTO) -> None:
+    def __init__(
+        self,
+        database: Database,
+        clock: Clock,
+        second: SecondApprover = SecondApprover.AUTO,
+        committed: Callable[[], None] = lambda: None,
+    ) -> None:
         self._database = database
         self._clock = clock
         self._second = second
+        self._committed = committed
 
     async def approve(self, advisory_id: int, mark: str, by: Operator | None) -> None:
         """Approve what `mark` stands for. Raises `AdvisoryRefused`."""
@@ -65,6 +75,9 @@ class Approving:
                 values = {"state": State.APPROVED, "approved_by": by_id, "approved_ms": now_ms}
                 await advisories.move(tx, each.id, [State.DRAFT], values, of_rev=each.rev)
                 await _note(tx, by, "approved", each, now_ms)
+            is_stopping = await _stop_what_it_puts_right(tx, advisory, by, now_ms)
+        if is_stopping:
+            self._committed()
 
     async def undo(self, advisory_id: int, by: Operator | None) -> None:
         """Take an approval back before anything left. Raises `AdvisoryRefused` (`begun`) when it is too late."""
@@ -101,11 +114,38 @@ class Approving:
             raise AdvisoryRefused("second", "Somebody else than who wrote it must approve it.")
 
 
-async def take_back_following(tx: Transaction, advisory_id: int, by: Operator | None, now_ms: int) -> None:
+async def take_back_following(
+    tx: Transaction, advisory_id: int, by: Operator | None, now_ms: int, but: int | None = None
+) -> None:
     """What was to follow is a draft again, for somebody to look at."""
     for row in await advisories.after(tx, advisory_id):
-        if await _back_to_draft(tx, row.id):
+        if row.id != but and await _back_to_draft(tx, row.id):
             await _note(tx, by, "took back", loaded(row), now_ms)
+
+
+def puts_right(advisory: Advisory, now_ms: int) -> int | None:
+    """The advisory that must not go on beside this one: what it corrects, or what it follows at once, pressing."""
+    content = advisory.content
+    is_update = content.is_pressing and content.due_at is not None and milliseconds(content.due_at) <= now_ms
+    return content.corrects or (content.after_id if is_update else None)
+
+
+async def _stop_what_it_puts_right(tx: Transaction, advisory: Advisory, by: Operator | None, now_ms: int) -> bool:
+    """Stop what is still going out and is put right by what was just approved; whether there was any."""
+    first_id = puts_right(advisory, now_ms)
+    if first_id is None:
+        return False
+    states = [State.GOING_OUT, State.PAUSED] + ([State.APPROVED] if advisory.content.corrects else [])
+    stopped = {"state": State.DROPPED, "ended_ms": now_ms, "overtaken_by": advisory.id}
+    if not await advisories.move(tx, first_id, states, stopped):
+        return False
+    await sends.hold(tx, first_id)
+    await sends.forget_old_claims(tx, first_id)
+    by_id = None if by is None else by.id
+    detail = f"by the approval of advisory {advisory.id}"
+    await audits.note(tx, Deed(at_ms=now_ms, operator_id=by_id, act="stopped", about=about(first_id), detail=detail))
+    await take_back_following(tx, first_id, by, now_ms, but=advisory.id)
+    return True
 
 
 async def _back_to_draft(tx: Transaction, advisory_id: int) -> bool:

@@ -13,7 +13,6 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 from enum import StrEnum
-from typing import Any
 from zoneinfo import ZoneInfo
 
 from bot.arrivals import Consent
@@ -41,6 +40,7 @@ class Why(StrEnum):
     NO_FIGURES = "no figures"  # every sentence has a figure that is not known for them
     LATE = "late"  # it was of no use any more before their turn came
     STOPPED = "stopped"  # it was stopped before their turn came
+    OVERTAKEN = "overtaken"  # it was put right before their turn came
     GONE = "gone"  # asked to be forgotten
     BROKEN = "broken"  # failed: their talk could not take it
     REFUSED = "refused"  # failed: the far side would not take it
@@ -101,19 +101,6 @@ def manner_of(homeowner: Homeowner, zone: str) -> Manner:
         is_active=homeowner.standing is Standing.ACTIVE,
         is_held=bool(homeowner.held_by),
         last_unasked_on=homeowner.last_unasked_on,
-    )
-
-
-def manner_in(stored: Mapping[str, Any], zone: str) -> Manner:
-    """The same from a stored homeowner as plain data, without building all the rest: for counting very many."""
-    on = stored.get("last_unasked_on")
-    return Manner(
-        zone=zone,
-        first_hour=stored["first_hour"],
-        last_hour=stored["last_hour"],
-        is_active=stored["standing"] == Standing.ACTIVE,
-        is_held=bool(stored.get("held_by")),
-        last_unasked_on=None if on is None else date.fromisoformat(on),
     )
 
 

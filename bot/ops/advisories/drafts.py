@@ -15,7 +15,7 @@ from bot.clock import Clock
 from bot.ops.advisories.advisory import Advisory, AdvisoryRefused, NewAdvisory, State, about, dump_content, loaded
 from bot.ops.advisories.checking import check
 from bot.ops.regions.audience import Audience, audience_doc, audience_from
-from bot.store import advisories, audits
+from bot.store import advisories, audits, sends
 from bot.store.advisories import NewAdvisoryRow
 from bot.store.audits import Deed
 from bot.store.database import Database, Transaction, milliseconds
@@ -102,18 +102,34 @@ class Advisories:
 
 
 async def correction_of(advisories_: Advisories, advisory_id: int, words: str, by: int | None) -> int:
-    """Draft what puts a wrong text right: for exactly those who got it, pressing. The wrong one must be over.
+    """Draft what puts a wrong text right: for exactly those who got it, pressing. Its approval stops the wrong one.
 
-    Raises `AdvisoryRefused`: `still_going` while it may reach more people (stop it first), `unsent` if it never went.
+    Raises `AdvisoryRefused`: `not_begun` while it can be taken back, `unsent` if it never went.
     """
     wrong = await advisories_.get(advisory_id)
-    if wrong.state in (State.GOING_OUT, State.PAUSED, State.APPROVED):
-        raise AdvisoryRefused("still_going", "It can still reach people. Stop it first, then correct it.")
-    if wrong.approved_at is None or wrong.selected is None:
+    if wrong.state is State.APPROVED:
+        raise AdvisoryRefused("not_begun", "It has not begun to go out. Take it back and change it.")
+    is_going = wrong.state in (State.GOING_OUT, State.PAUSED)
+    if wrong.approved_at is None or (wrong.selected is None and not is_going):
         raise AdvisoryRefused("unsent", "It has not been sent to anybody, so there is nothing to put right.")
     name = f"Correction of {wrong.content.name}"[:100]
     new = NewAdvisory(name=name, words=words, audience=Audience(), is_pressing=True, corrects=advisory_id)
     return await advisories_.draft(new, by)
+
+
+async def again_of(database: Database, advisories_: Advisories, advisory_id: int, by: int | None) -> int:
+    """Draft the same words once more for those from whom no answer came: an advisory is not repeated by itself.
+
+    Raises `AdvisoryRefused` (`answered`) where there is nobody of whom that is so.
+    """
+    first = await advisories_.get(advisory_id)
+    async with database.read() as tx:
+        unsure = await sends.ids_unsure(tx, advisory_id)
+    if not unsure:
+        raise AdvisoryRefused("answered", "Everybody it was sent to has it, as far as their networks tell.")
+    name, audience = f"Again: {first.content.name}"[:100], Audience(homeowner_ids=frozenset(unsure))
+    once_more = replace(first.content, name=name, audience=audience, due_at=None, after_id=None, corrects=None)
+    return await advisories_.draft(once_more, by)
 
 
 async def found(tx: Transaction, advisory_id: int) -> Advisory:

@@ -130,10 +130,13 @@ def seen_meant(content: NewAdvisory, active_lawn: int, lawns: Sequence[Figures])
 
 
 def known_figures(content: NewAdvisory, active_lawn: int, lawns: Sequence[Figures]) -> frozenset[str]:
-    """Which figures are known for somebody, as far as a glance tells: for counting very many."""
+    """Which figures are known for somebody, as far as a glance tells."""
     seen = seen_meant(content, active_lawn, lawns)
-    if seen is None:
-        return frozenset()
+    return frozenset() if seen is None else figures_known(seen)
+
+
+def figures_known(seen: Figures) -> frozenset[str]:
+    """Which figures are known of a lawn."""
     placed = {Figure.PLACE, Figure.JUDGING_DAY} if seen.state is not None else set()
     return frozenset(placed | {name for name, value_of in _FROM_GLANCE.items() if value_of(seen) is not None})
 

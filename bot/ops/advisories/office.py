@@ -9,9 +9,9 @@ from datetime import timedelta
 from typing import Protocol
 
 from bot.clock import Clock
-from bot.ops.advisories.advisory import Advisory
+from bot.ops.advisories.advisory import Advisory, NewAdvisory
 from bot.ops.advisories.approving import UNDO, Approving, SecondApprover, mark_of
-from bot.ops.advisories.drafts import Advisories
+from bot.ops.advisories.drafts import Advisories, again_of
 from bot.ops.advisories.filling import Filler
 from bot.ops.advisories.preview import Ground, Preview, Previewing
 from bot.ops.advisories.recipients import Glancing, Recipients
@@ -32,6 +32,7 @@ PREVIEW_KEPT = timedelta(seconds=60)
 
 
 REPORT_KEPT_TIMES = 5
+ZONES_KEPT = 500
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -92,11 +93,14 @@ class Office:
         self._database = store.database
         self._kept: dict[tuple[int, str], Preview] = {}
         self._reports: dict[int, _Kept] = {}
+        self._zones: dict[tuple[int, int], str] = {}
         self._recipients = Recipients(store.database, around.glancing)
         self._filler = Filler(words=around.words, known=around.known)
         self.clock = clock
         self.drafts = Advisories(store.database, clock)
-        self.approving = Approving(store.database, clock, SecondApprover(around.settings.second_approver))
+        self.approving = Approving(
+            store.database, clock, SecondApprover(around.settings.second_approver), around.committed
+        )
         self.steering = Steering(store.database, clock, around.committed)
 
     async def preview(self, advisory_id: int) -> Preview:
@@ -110,7 +114,31 @@ class Office:
         while len(self._kept) >= PREVIEWS_KEPT:
             del self._kept[next(iter(self._kept))]
         self._kept[advisory_id, made.mark] = made
+        self._keep_zone(advisory, made.zone)
         return made
+
+    async def zone_of(self, advisory: Advisory) -> str | None:
+        """By whose clock its times are told: as it was written, else that of most of those it is for."""
+        kept = self._zones.get((advisory.id, advisory.rev))
+        if kept is None:
+            kept = await self.zone_for(advisory.content)
+            self._keep_zone(advisory, kept)
+        return kept
+
+    def _keep_zone(self, advisory: Advisory, zone: str | None) -> None:
+        if len(self._zones) >= ZONES_KEPT:
+            self._zones.clear()
+        if zone is not None:
+            self._zones[advisory.id, advisory.rev] = zone
+
+    async def zone_for(self, content: NewAdvisory) -> str | None:
+        """By whose clock times for these people are meant; None: this machine's, where nobody is meant."""
+        if content.zone is not None:
+            return content.zone
+        first_id = content.corrects or content.after_id
+        if first_id is not None:
+            return await self.zone_of(await self.drafts.get(first_id))
+        return await self._recipients.zone(content)
 
     async def with_following(self, advisory_id: int) -> tuple[Advisory, list[Advisory]]:
         """An advisory, and what goes later to those who got it. Raises `AdvisoryRefused`."""
@@ -133,6 +161,10 @@ class Office:
         cost = time.monotonic() - began
         self._reports = {advisory_id: _Kept(report=made, until=time.monotonic() + cost * REPORT_KEPT_TIMES)}
         return made
+
+    async def again(self, advisory_id: int, by: int | None) -> int:
+        """Draft it once more for those from whom no answer came; its number. Raises `AdvisoryRefused`."""
+        return await again_of(self._database, self.drafts, advisory_id, by)
 
     def spreader(self, service: Service, undo: timedelta = UNDO) -> Spreader:
         """What sends: one of them, in the process that has the courier."""

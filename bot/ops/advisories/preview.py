@@ -14,15 +14,18 @@ from datetime import datetime
 from bot.channels.sms.pages import pages
 from bot.channels.sms.segments import gsm_text, segments_of
 from bot.clock import Clock
-from bot.ops.advisories.advisory import Advisory, NewAdvisory
-from bot.ops.advisories.approving import mark_of
+from bot.ops.advisories.advisory import Advisory, NewAdvisory, State
+from bot.ops.advisories.approving import mark_of, puts_right
 from bot.ops.advisories.checking import Checked, check
-from bot.ops.advisories.counting import Counted, count, three_of
+from bot.ops.advisories.counting import Counted, Question, count, three_of
 from bot.ops.advisories.deciding import Rules
 from bot.ops.advisories.filling import Filler, placeholders_in
 from bot.ops.advisories.forecast import Forecast, Load, forecast
 from bot.ops.advisories.recipients import Recipients
-from bot.store import accounts, homeowners, sends
+from bot.ops.advisories.report import progress
+from bot.ops.advisories.zones import most_live_in
+from bot.store import accounts, advisories, homeowners, sends
+from bot.store.columns import Wholes
 from bot.store.database import Database, milliseconds
 from bot.store.homeowners import StoredHomeowner
 from bot.store.rows import load_homeowner
@@ -69,9 +72,20 @@ class Sample:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Stopped:
+    """What is still going out and is put right. `waiting`: who has not got it, and gets neither of both."""
+
+    number: int
+    waiting: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Preview:
     """Everything an approver sees. `mark` is what they approve.
 
+    behind : people of whom an older picture is shown, since nobody looked at them after their last turn
+    zone : by whose clock times are told
+    stops : what its approval stops
     without_estimate : who is not selected because an estimate the filter asks for is not there for them
     """
 
@@ -80,10 +94,13 @@ class Preview:
     mark: str
     checked: Checked
     counted: Counted
+    behind: int
     without_estimate: int
     channels: tuple[OnChannel, ...]
     samples: tuple[Sample, ...]
     at: datetime
+    zone: str | None
+    stops: Stopped | None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -120,21 +137,35 @@ class Previewing:
             is_pressing=content.is_pressing,
             useful_until=advisory.useful_until(begins_at),
         )
-        ids = await self._ground.recipients.of(content)
-        counted = await count(self._ground.database, content, ids, rules, begins_at)
+        seen = await self._ground.recipients.seen(content)
+        question = Question(content=content, rules=rules, now=begins_at)
+        counted = await count(self._ground.store, self._ground.talk, question, seen.ids)
         return Preview(
             advisory=advisory,
             following=tuple(following),
             mark=mark_of(advisory, following),
             checked=checked,
             counted=counted,
+            behind=seen.behind,
             without_estimate=await self._ground.recipients.without_estimate(content),
             channels=tuple(
                 [await self._channel(content, counted, each, rules, begins_at) for each in sorted(counted.by_channel)]
             ),
             samples=tuple(await self._texts(content, three_of(counted.examples))),
             at=now,
+            zone=content.zone or most_live_in(counted.hours),
+            stops=await self._stops(advisory, now),
         )
+
+    async def _stops(self, advisory: Advisory, now: datetime) -> Stopped | None:
+        first_id = puts_right(advisory, milliseconds(now))
+        if first_id is None:
+            return None
+        async with self._ground.database.read() as tx:
+            row = await advisories.get(tx, first_id)
+        if row is None or row.state not in (State.APPROVED, State.GOING_OUT, State.PAUSED):
+            return None
+        return Stopped(number=first_id, waiting=(await progress(self._ground.database, first_id)).waiting)
 
     async def _channel(
         self, content: NewAdvisory, counted: Counted, channel: str, rules: Rules, begins_at: datetime
@@ -146,24 +177,25 @@ class Previewing:
         async with self._ground.database.read() as tx:
             spent = sum((await accounts.spent_by_hour(tx, channel, milliseconds(begins_at))).values())
         load = Load(people=counted.hours[channel], units_each=each, spent=spent)
+        told = await asyncio.to_thread(forecast, load, terms.limits, begins_at, rules.useful_until)
         cents = self._ground.sms_cents
         return OnChannel(
             channel=channel,
             people=len(people),
             now=counted.now[channel],
-            forecast=forecast(load, terms.limits, begins_at, rules.useful_until),
+            forecast=told,
             segments=units,
             most_segments=most,
             is_about=len(people) > COUNTED_AT_MOST and bool(placeholders_in(content.words)),
             cents=None if units is None or cents is None else units * cents,
         )
 
-    async def _segments(self, content: NewAdvisory, people: Sequence[int]) -> tuple[int, int]:
+    async def _segments(self, content: NewAdvisory, people: Wholes) -> tuple[int, int]:
         """Segments of everybody's text together, and of the longest."""
         wanted = COUNTED_AT_MOST if placeholders_in(content.words) else 1
         step = max(1, len(people) // wanted)
         some = people[::step][:wanted] if len(people) > wanted else people
-        counts = [each.segments or 1 for each in await self._texts(content, some)]
+        counts = [each.segments or 1 for each in await self._texts(content, some.tolist())]
         if not counts:
             return len(people), 1
         return round(sum(counts) / len(counts) * len(people)), max(counts)

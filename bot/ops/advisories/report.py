@@ -65,6 +65,11 @@ class Report:
     first_at: datetime | None
     last_at: datetime | None
 
+    @property
+    def unanswered(self) -> int:
+        """Of those sent, how many got no answer: they may not have arrived, and are not sent again."""
+        return sum(each.unsure for each in self.channels)
+
 
 async def progress(database: Database, advisory_id: int) -> Progress:
     """How far it is, from indexes alone. Raises `AdvisoryRefused` (`unknown`)."""

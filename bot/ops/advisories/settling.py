@@ -1,16 +1,18 @@
 """What became of what was handed over: counted when it is out of our hands, so that a report adds up for good.
 
-1. Sent is what the far side has, or may have (no answer came: `unsure`). What was given up on is failed, or left out
+1. Sent is what the far side has, or may have (no answer came: `unsure`); that is not sent again, and told as a number
+   of its own. What was given up on is failed, or left out
    where it was the address that cannot or may not be written to any more.
 2. What its owner's wish for quiet took out of the outbox is left out. So is whoever was forgotten.
-3. What is stopped, or of no use any more, is held first. Only after as long as a send can last is it taken out of the
+3. What a process was about to send when it ended after a stop may have arrived, so it counts as sent without an
+   answer: better a few too many get a correction than one too few.
+4. What is stopped, or of no use any more, is held first. Only after as long as a send can last is it taken out of the
    outbox: what was in the air has been counted by then.
 """
 
 from __future__ import annotations
 
 import asyncio
-from collections.abc import Sequence
 from datetime import datetime, timedelta
 
 from bot.arrivals import Consent
@@ -43,7 +45,7 @@ class Settling:
             return
         await self._leave_out_waiting(advisory, why, now)
         if now >= over_at + IN_THE_AIR:
-            await self._take_out(advisory.id, why, now)
+            await self._take_out(advisory, why, now)
 
     async def finish(self, advisory: Advisory, now: datetime) -> bool:
         """Note that nobody waits and nothing is under way any more, if so."""
@@ -75,19 +77,27 @@ class Settling:
             if count < AT_ONCE or loop.time() >= until:
                 return
 
-    async def _take_out(self, advisory_id: int, why: Why | None, now: datetime) -> None:
-        """What was held and never went. A try without an answer may have arrived, and counts so."""
+    async def _take_out(self, advisory: Advisory, why: Why | None, now: datetime) -> None:
+        """What was held and never went. What may have arrived counts so: a try without an answer, and after a stop what
+        a process was about to send when it ended.
+        """
         async with self._database.write() as tx:
-            held = await sends.on_the_way(tx, advisory_id, only_settled=False)
+            held = await sends.on_the_way(tx, advisory.id, only_settled=False)
             held = [each for each in held if each.state == PENDING]
             await sends.withdraw(tx, [each.outbox_id for each in held])
-            await sends.end(tx, advisory_id, _taken_out(held, why or Why.LATE, now))
+            is_stopped = advisory.state is State.DROPPED
+            unsure = [each for each in held if each.unsure or (is_stopped and each.is_in_doubt)]
+            never = [each for each in held if each not in unsure]
+            at_ms = milliseconds(now)
+            await sends.end(tx, advisory.id, [_ended(each, SendState.SENT, UNSURE, at_ms) for each in unsure])
+            why = why or Why.LATE
+            await sends.end(tx, advisory.id, [_ended(each, SendState.LEFT_OUT, why, at_ms) for each in never])
 
 
 def _over_at(advisory: Advisory, now: datetime) -> tuple[datetime | None, Why | None]:
     """Since when nothing more of it may leave, and why; None while it may. A reason of None: what each waits for."""
     if advisory.state is State.DROPPED:
-        return advisory.ended_at or now, Why.STOPPED
+        return advisory.ended_at or now, Why.STOPPED if advisory.overtaken_by is None else Why.OVERTAKEN
     until = advisory.useful_until(now)
     return (until, None) if now >= until else (None, None)
 
@@ -95,29 +105,22 @@ def _over_at(advisory: Advisory, now: datetime) -> tuple[datetime | None, Why | 
 def _came_to(each: OnTheWay, now: datetime) -> End:
     at_ms = milliseconds(now) if each.sent_ms is None else each.sent_ms
     if each.state == SENT:
-        return End(homeowner_id=each.homeowner_id, state=SendState.SENT, why=_unsure(each), at_ms=at_ms)
+        return _ended(each, SendState.SENT, _unsure(each), at_ms)
     if each.state is None:
-        why = Why.QUIET if each.is_known else Why.GONE
-        return End(homeowner_id=each.homeowner_id, state=SendState.LEFT_OUT, why=why, at_ms=at_ms)
+        return _ended(each, SendState.LEFT_OUT, Why.QUIET if each.is_known else Why.GONE, at_ms)
     if each.unsure:
-        return End(homeowner_id=each.homeowner_id, state=SendState.SENT, why=UNSURE, at_ms=at_ms)
+        return _ended(each, SendState.SENT, UNSURE, at_ms)
     if each.consent == Consent.WITHDRAWN:
-        return End(homeowner_id=each.homeowner_id, state=SendState.LEFT_OUT, why=Why.OPTED_OUT, at_ms=at_ms)
+        return _ended(each, SendState.LEFT_OUT, Why.OPTED_OUT, at_ms)
     if each.is_unreachable:
-        return End(homeowner_id=each.homeowner_id, state=SendState.LEFT_OUT, why=Why.UNREACHABLE, at_ms=at_ms)
-    return End(homeowner_id=each.homeowner_id, state=SendState.FAILED, why=Why.REFUSED, at_ms=at_ms)
+        return _ended(each, SendState.LEFT_OUT, Why.UNREACHABLE, at_ms)
+    return _ended(each, SendState.FAILED, Why.REFUSED, at_ms)
 
 
 def _unsure(each: OnTheWay) -> str | None:
-    """Whether it is sent for want of an answer: of the tries, all went without one."""
-    return UNSURE if each.unsure > 1 else None
+    """Whether it is sent for want of an answer: an advisory is not tried again after that."""
+    return UNSURE if each.unsure else None
 
 
-def _taken_out(held: Sequence[OnTheWay], why: Why, now: datetime) -> list[End]:
-    at_ms = milliseconds(now)
-    return [
-        End(homeowner_id=each.homeowner_id, state=SendState.SENT, why=UNSURE, at_ms=at_ms)
-        if each.unsure
-        else End(homeowner_id=each.homeowner_id, state=SendState.LEFT_OUT, why=why, at_ms=at_ms)
-        for each in held
-    ]
+def _ended(each: OnTheWay, state: SendState, why: str | None, at_ms: int) -> End:
+    return End(homeowner_id=each.homeowner_id, state=state, why=why, at_ms=at_ms)

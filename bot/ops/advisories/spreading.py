@@ -3,8 +3,9 @@
 1. `run` is called every second and does a bounded piece of work. Everything it goes by stands in the database, so a
    kill at any moment costs nothing but the second.
 2. What is pressing goes first. No advisory waits for another to end.
-3. Something begins when its approval can no longer be taken back, its day has come, and what it follows or corrects is
-   over and counted.
+3. Something begins when its approval can no longer be taken back, its day has come, and what it follows is over and
+   counted. What puts another one right begins at once (that one was stopped by its approval), for those who got the
+   wrong words already; those in whose case that shows only later are added when it does (`listing.py`).
 """
 
 from __future__ import annotations
@@ -102,12 +103,14 @@ class Spreader:
                 await advisories.move(tx, advisory.id, [State.APPROVED], {"state": State.GOING_OUT})
 
     async def _is_free(self, advisory: Advisory) -> bool:
-        """Whether what it follows or corrects is over and counted."""
+        """Whether what it follows or corrects is over, and counted unless this one overtook it."""
         async with self._database.read() as tx:
             for first_id in filter(None, (advisory.content.after_id, advisory.content.corrects)):
                 first = await advisories.get(tx, first_id)
-                is_over = first is not None and first.state in (State.FINISHED, State.DROPPED)
-                if not is_over or await sends.is_any_open(tx, first_id):
+                if first is None or first.state not in (State.FINISHED, State.DROPPED):
+                    return False
+                is_overtaken = first.overtaken_by == advisory.id or first_id == advisory.content.corrects
+                if not is_overtaken and await sends.is_any_open(tx, first_id):
                     return False
         return True
 

@@ -53,6 +53,7 @@ class Steering:
             states = [State.APPROVED, State.GOING_OUT, State.PAUSED]
             await self._move(tx, advisory_id, states, State.DROPPED, ended_ms=now_ms)
             await sends.hold(tx, advisory_id)
+            await sends.forget_old_claims(tx, advisory_id)
             await self._note(tx, by, "stopped", advisory_id)
             await take_back_following(tx, advisory_id, by, now_ms)
         self._committed()

@@ -33,6 +33,7 @@ REASONS: Mapping[str, str] = {
     Why.NO_FIGURES: "advisory-why-figures",
     Why.LATE: "advisory-why-late",
     Why.STOPPED: "advisory-why-stopped",
+    Why.OVERTAKEN: "advisory-why-overtaken",
     Why.GONE: "advisory-why-gone",
     Why.BROKEN: "advisory-why-broken",
     Why.REFUSED: "advisory-why-refused",

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import datetime
 from functools import reduce
 from operator import or_
@@ -11,6 +11,7 @@ from operator import or_
 from starlette.datastructures import FormData
 
 from bot.ops.advisories.advisory import AdvisoryRefused, NewAdvisory
+from bot.ops.advisories.zones import moment, on_clock, zone_named
 from bot.ops.regions.audience import Audience
 from bot.ops.regions.book import Region
 from bot.ops.regions.shapes import Shape
@@ -23,7 +24,9 @@ _LONGEST = 2000  # of a field that is shown again, whatever was sent
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class AdvisoryForm:
-    """What stands in the form, as typed. Temperatures are in degrees F, moments by the clock of this machine."""
+    """What stands in the form, as typed. Temperatures are in degrees F, moments by the clock of `zone` ("": of those it
+    is for).
+    """
 
     name: str = ""
     words: str = ""
@@ -37,6 +40,7 @@ class AdvisoryForm:
     is_pressing: bool = False
     due: str = ""
     useful_until: str = ""
+    zone: str = ""
     after_id: int | None = None
     corrects: int | None = None
     kept: Audience = field(default_factory=Audience)  # of the draft that is changed: its area may stay
@@ -47,8 +51,8 @@ class AdvisoryForm:
         return self.after_id is not None or self.corrects is not None
 
 
-def form_of(content: NewAdvisory) -> AdvisoryForm:
-    """A draft as it stands in the form."""
+def form_of(content: NewAdvisory, zone: str | None) -> AdvisoryForm:
+    """A draft as it stands in the form, its times by the clock of a zone."""
     audience = content.audience
     return AdvisoryForm(
         name=content.name,
@@ -60,8 +64,9 @@ def form_of(content: NewAdvisory) -> AdvisoryForm:
         soil_below=_fahrenheit(audience.soil_min_below_c),
         runners_below=_fahrenheit(audience.crown_min_below_c),
         is_pressing=content.is_pressing,
-        due=_typed(content.due_at),
-        useful_until=_typed(content.useful_until),
+        due=_typed(content.due_at, zone),
+        useful_until=_typed(content.useful_until, zone),
+        zone=zone or "",
         after_id=content.after_id,
         corrects=content.corrects,
         kept=audience,
@@ -91,6 +96,7 @@ def form_sent(form: FormData, kept: AdvisoryForm) -> AdvisoryForm:
         is_pressing=bool(typed("pressing")),
         due=typed("due"),
         useful_until=typed("useful_until"),
+        zone=typed("zone"),
         after_id=kept.after_id,
         corrects=kept.corrects,
         kept=kept.kept,
@@ -98,17 +104,22 @@ def form_sent(form: FormData, kept: AdvisoryForm) -> AdvisoryForm:
 
 
 def content_of(form: AdvisoryForm, regions: Sequence[Region]) -> NewAdvisory:
-    """What is meant by a form. Raises `AdvisoryRefused` for what cannot be read."""
+    """What is meant by a form, but for its times. Raises `AdvisoryRefused` for what cannot be read."""
     return NewAdvisory(
         name=form.name,
         words=form.words,
         audience=_audience(form, {str(each.id): each.shape for each in regions}),
         is_pressing=form.is_pressing,
-        due_at=_moment(form.due),
         after_id=form.after_id,
-        useful_until=_moment(form.useful_until),
         corrects=form.corrects,
+        zone=zone_named(form.zone) if form.zone else None,
     )
+
+
+def with_times(content: NewAdvisory, form: AdvisoryForm, zone: str | None) -> NewAdvisory:
+    """The same with its times, meant by the clock of a zone. Raises `AdvisoryRefused`."""
+    due_at, useful_until = _moment(form.due, zone), _moment(form.useful_until, zone)
+    return replace(content, due_at=due_at, useful_until=useful_until, zone=zone)
 
 
 def _audience(form: AdvisoryForm, shapes: Mapping[str, Shape]) -> Audience:
@@ -147,12 +158,13 @@ def _fahrenheit(celsius: float | None) -> str:
     return "" if celsius is None else f"{c_to_f(celsius):.4g}"
 
 
-def _moment(typed: str) -> datetime | None:
+def _moment(typed: str, zone: str | None) -> datetime | None:
     try:
-        return datetime.strptime(typed, _MOMENT).astimezone() if typed else None
+        shown = datetime.strptime(typed, _MOMENT) if typed else None  # noqa: DTZ007 - as a clock shows it
     except ValueError as error:
         raise AdvisoryRefused("moment", f"{typed[:20]!r} is no day and time, like 2027-01-15T18:00.") from error
+    return None if shown is None else moment(shown, zone)
 
 
-def _typed(at: datetime | None) -> str:
-    return "" if at is None else at.astimezone().strftime(_MOMENT)
+def _typed(at: datetime | None, zone: str | None) -> str:
+    return "" if at is None else on_clock(at, zone).strftime(_MOMENT)

@@ -15,19 +15,19 @@ from starlette.requests import Request
 from starlette.responses import Response
 from starlette.routing import Route
 
-from bot.ops.advisories.advisory import Advisory, AdvisoryRefused, State
+from bot.ops.advisories.advisory import Advisory, AdvisoryRefused, NewAdvisory, State
 from bot.ops.advisories.approving import UNDO
 from bot.ops.advisories.drafts import correction_of
 from bot.ops.advisories.filling import Figure
 from bot.ops.advisories.office import Beside, Office, office_of
 from bot.ops.advisories.wording import CHANNELS, FIGURES, STATES, channel_told, reasons_told
+from bot.ops.advisories.zones import COMMON
 from bot.ops.cases.story import STAGES
-from bot.ops.desk.advisory_form import AdvisoryForm, content_of, form_of, form_sent
+from bot.ops.desk.advisory_form import AdvisoryForm, content_of, form_of, form_sent, with_times
+from bot.ops.desk.area_told import area_told
 from bot.ops.desk.desk import Desk
 from bot.ops.regions.book import RegionBook
-from bot.ops.regions.counties import county_told
 from bot.ops.regions.refused import ShapeRefused
-from bot.ops.regions.shapes import Shape
 from bot.ops.roles import Operator, Role
 from bot.settings import Settings
 from bot.store import operators
@@ -37,7 +37,6 @@ from rules.grasses import GrassCode
 
 LISTED = 60
 _MOST_NUMBER = 2**53  # no advisory has so high a one
-_MOST_PARTS = 8  # of an area, told one by one
 _OPEN = (State.APPROVED, State.GOING_OUT, State.PAUSED)
 
 
@@ -72,6 +71,7 @@ class AdvisoryRoom:
             Route(f"{one}/stop", desk.does(Role.APPROVER, pages.stop), methods=["POST"]),
             Route(f"{one}/drop", desk.does(Role.ADVISOR, pages.drop), methods=["POST"]),
             Route(f"{one}/correct", desk.does(Role.ADVISOR, writing.correct), methods=["POST"]),
+            Route(f"{one}/again", desk.does(Role.ADVISOR, writing.again), methods=["POST"]),
         ]
 
 
@@ -114,7 +114,8 @@ class _AdvisoryPages:
             can_undo=can_undo,
             undo_seconds=int(UNDO.total_seconds()),
             useful_until=advisory.useful_until(self._office.clock.now()),
-            area=_area_told(self._desk, advisory.content.audience.shape),
+            zone=await self._office.zone_of(advisory),
+            area=area_told(self._desk, advisory.content.audience.shape),
             fault=fault,
         )
 
@@ -140,7 +141,7 @@ class _AdvisoryPages:
             notes=[self._desk.words.text(note) for note in preview.checked.notes],
             reasons=lambda counts: reasons_told(self._desk.words, counts),
             channel=lambda name: channel_told(self._desk.words, name),
-            area=_area_told(self._desk, advisory.content.audience.shape),
+            area=area_told(self._desk, advisory.content.audience.shape),
             undo_seconds=int(UNDO.total_seconds()),
             fault=fault,
         )
@@ -218,8 +219,7 @@ class _WritingPages:
         sent = form_sent(form, AdvisoryForm(after_id=_whole(form.get("after"))))
 
         async def keep() -> int:
-            content = content_of(sent, await self._regions.all())
-            return await self._office.drafts.draft(content, operator.id)
+            return await self._office.drafts.draft(await self._meant(sent), operator.id)
 
         return await self._kept(request, operator, sent, "/advisories", keep)
 
@@ -228,18 +228,19 @@ class _WritingPages:
         advisory = await self._draft(request)
         if advisory is None:
             return self._desk.problem(request, 404, "missing", operator)
-        return await self._form(request, operator, form_of(advisory.content), _change(advisory.id), rev=advisory.rev)
+        form = form_of(advisory.content, await self._office.zone_of(advisory))
+        return await self._form(request, operator, form, _change(advisory.id), rev=advisory.rev)
 
     async def change(self, request: Request, operator: Operator, form: FormData) -> Response:
         """Put other content into a draft; refused when somebody else did since the form was opened."""
         advisory = await self._draft(request)
         if advisory is None:
             return self._desk.problem(request, 404, "missing", operator)
-        sent, rev = form_sent(form, form_of(advisory.content)), _whole(form.get("rev")) or 0
+        kept = form_of(advisory.content, await self._office.zone_of(advisory))
+        sent, rev = form_sent(form, kept), _whole(form.get("rev")) or 0
 
         async def keep() -> int:
-            content = content_of(sent, await self._regions.all())
-            content = replace(content, after_id=advisory.content.after_id)
+            content = replace(await self._meant(sent), after_id=advisory.content.after_id)
             await self._office.drafts.change(advisory.id, rev, content, operator.id)
             return advisory.id
 
@@ -248,15 +249,33 @@ class _WritingPages:
     async def correct(self, request: Request, operator: Operator, form: FormData) -> Response:
         """Draft what puts wrong words right."""
         words = form.get("words")
+
+        def drafted(number: int) -> Awaitable[int]:
+            return correction_of(self._office.drafts, number, words if isinstance(words, str) else "", operator.id)
+
+        return await self._drafted(request, operator, drafted)
+
+    async def again(self, request: Request, operator: Operator, form: FormData) -> Response:
+        """Draft the same words for those from whom no answer came."""
+        return await self._drafted(request, operator, lambda number: self._office.again(number, operator.id))
+
+    async def _drafted(
+        self, request: Request, operator: Operator, drafted: Callable[[int], Awaitable[int]]
+    ) -> Response:
+        """Draft something out of another advisory; what cannot be done is said on that one's page."""
         try:
-            number = await correction_of(
-                self._office.drafts, _number(request), words if isinstance(words, str) else "", operator.id
-            )
+            number = await drafted(_number(request))
         except AdvisoryRefused as refused:
             if refused.reason == "unknown":
                 return self._desk.problem(request, 404, "missing", operator)
             return await _AdvisoryPages(self._desk, self._office).one(request, operator, str(refused))
         return self._desk.lead(f"/advisories/{number}/preview", "advisory-note-kept")
+
+    async def _meant(self, form: AdvisoryForm) -> NewAdvisory:
+        """What a form means; whose clock its times are meant by is looked up where it holds any."""
+        content = content_of(form, await self._regions.all())
+        zone = await self._office.zone_for(content) if form.due or form.useful_until else content.zone
+        return with_times(content, form, zone)
 
     async def _kept(
         self,
@@ -289,7 +308,8 @@ class _WritingPages:
             stages=[(str(stage), STAGES[stage]) for stage in Stage],
             channels=[(name, channel_told(self._desk.words, name)) for name in CHANNELS if name != "terminal"],
             figures=[(str(figure), FIGURES[figure]) for figure in Figure],
-            area=_area_told(self._desk, form.kept.shape),
+            zones=sorted({*COMMON, *filter(None, (form.zone,))}),
+            area=area_told(self._desk, form.kept.shape),
             fault=fault,
         )
 
@@ -311,18 +331,3 @@ def _change(number: int) -> str:
 
 def _whole(value: object) -> int | None:
     return int(value) if isinstance(value, str) and value.isdecimal() and len(value) < 16 else None
-
-
-def _area_told(desk: Desk, shape: Shape | None) -> str:
-    """An area by its parts; "" for everywhere."""
-    if shape is None:
-        return ""
-    told = [*sorted(shape.all_states), *map(county_told, sorted(shape.all_counties))]
-    told += [f"ZIP {prefix}" for prefix in sorted(shape.zip_prefixes)]
-    told += [
-        desk.say("advisory-area-around", km=each.km, north=f"{each.latitude:g}", east=f"{each.longitude:g}")
-        for each in shape.circles
-    ]
-    told += [desk.say("advisory-area-drawn")] * len(shape.polygons)
-    more = len(told) - _MOST_PARTS
-    return ", ".join([*told[:_MOST_PARTS], *([desk.say("advisory-area-more", count=more)] if more > 0 else [])])

@@ -17,6 +17,8 @@ from bot.store import glances
 from bot.store.glances import OutOfDate, StoredGlance
 from bot.store.rows import load_homeowner
 from bot.store.store import Store
+from bot.talk.case import Homeowner
+from bot.talk.followup import zone_of
 from bot.talk.glance import Glance, glances_of
 from bot.talk.known import Known
 
@@ -51,6 +53,15 @@ class Glancing:
         async with self._store.database.read() as tx:
             return await self.run(await glances.count_out_of_date(tx))
 
+    async def run_for(self, seconds: float) -> int:
+        """Bring up to date whom it can in so long; how many are left who are not."""
+        loop = asyncio.get_running_loop()
+        until = loop.time() + seconds
+        while loop.time() < until and await self.run(BATCH) == BATCH:
+            pass
+        async with self._store.database.read() as tx:
+            return await glances.count_out_of_date(tx)
+
     async def look_again(self) -> None:
         """Have everybody's rows worked out anew by the next runs: what is known beside the answers has changed."""
         after_id: int | None = 0
@@ -74,14 +85,15 @@ class Glancing:
         if person.doc is None:
             return
         try:
-            seen = glances_of(load_homeowner(person.doc, self._store.upgrade), self._known)
+            homeowner = load_homeowner(person.doc, self._store.upgrade)
+            seen = glances_of(homeowner, self._known)
         except Exception as error:  # noqa: BLE001 - one who cannot be read must not hold up the others
             log.error("The lawns of homeowner %d cannot be looked at.\n%s", person.id, trace_of(error))
             return
         for glance in seen:
-            yield self._row(person, glance)
+            yield self._row(person, glance, homeowner)
 
-    def _row(self, person: OutOfDate, glance: Glance) -> StoredGlance:
+    def _row(self, person: OutOfDate, glance: Glance, homeowner: Homeowner) -> StoredGlance:
         where = self._geography.of(glance)
         return StoredGlance(
             homeowner_id=person.id,
@@ -101,6 +113,10 @@ class Glancing:
             soil_min_dc=_in_parts(glance.soil_min_c, 10),
             alive_percent=_in_parts(glance.alive_fraction, 100),
             heard_ms=person.heard_ms,
+            hours=f"{zone_of(homeowner)} {homeowner.first_hour} {homeowner.last_hour}",
+            unasked_on=None if homeowner.last_unasked_on is None else homeowner.last_unasked_on.isoformat(),
+            is_held=int(bool(homeowner.held_by)),
+            is_active_lawn=int(glance.lawn == homeowner.active_lawn),
         )
 
 

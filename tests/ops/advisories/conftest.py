@@ -6,9 +6,13 @@ from pathlib import Path
 
 import pytest
 
+from bot.ops.advisories.office import Beside
+from bot.ops.desk.advisory_pages import AdvisoryRoom
+from bot.settings import Settings
 from bot.store.migrate import bring_up_to_date
 from bot.store.store import DATABASE_FILE
-from tests.ops.advisories.town import Town, open_town
+from tests.fakes.desk import DeskHouse, open_desk
+from tests.ops.advisories.town import KNOWN, TERMS, WORDS, Town, open_town
 
 
 @pytest.fixture(scope="session")
@@ -28,4 +32,11 @@ def folder(made: Path, tmp_path: Path) -> Path:
 @pytest.fixture
 async def town(folder: Path) -> AsyncIterator[Town]:
     async with open_town(folder) as opened:
+        yield opened
+
+
+@pytest.fixture
+async def desk(town: Town) -> AsyncIterator[DeskHouse]:
+    room = AdvisoryRoom(KNOWN, Settings(), Beside(terms=TERMS, committed=lambda: None))
+    async with open_desk(town.house, WORDS, [room]) as opened:
         yield opened

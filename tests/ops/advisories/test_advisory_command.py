@@ -10,6 +10,7 @@ import pytest
 from click.testing import CliRunner
 
 from bot.commands.advisory import advisory
+from bot.errors import Uncertain
 from bot.ops.roles import Role
 from bot.talk.case import Standing
 from tests.fakes.house import open_house
@@ -152,3 +153,52 @@ def test_who_is_meant_can_be_typed(tmp_path: Path) -> None:
     assert "draft, pressing: Freeze" in afterfrost("list")
     afterfrost("drop", str(number))
     assert "is no draft any more" in afterfrost("drop", str(number), ok=False)
+
+
+def test_times_are_by_the_clock_of_most_recipients_unless_another_is_named(folder: Path) -> None:
+    """Read so, told so with the zone's name; an hour that clocks skip is refused, and so is a zone there is not."""
+    fill(folder)
+    words = ("--words", "Freeze.", "--due", "2027-03-01 18:00")
+    told("preview", str(told("draft", "Look", "--words", "Freeze.")["id"]))  # everybody was looked at
+    mine = told("draft", "Freeze", *words)["id"]
+    other = told("draft", "Freeze", *words, "--zone", "America/Chicago")["id"]
+
+    assert told("show", str(mine))["due_at"] == "2027-03-01T23:00:00+00:00"
+    assert told("show", str(other))["due_at"] == "2027-03-02T00:00:00+00:00"
+    assert "goes out 2027-03-01 18:00 EST (America/New_York)" in afterfrost("show", str(mine))
+    assert "goes out 2027-03-01 18:00 CST (America/Chicago)" in afterfrost("show", str(other))
+    assert "goes out 2027-03-01 17:00 CST (America/Chicago)" in afterfrost(
+        "show", str(mine), "--zone", "America/Chicago"
+    )
+    assert "EST (America/New_York)" in afterfrost("preview", str(mine))
+    assert "clocks skip" in afterfrost("draft", "X", "--words", "X.", "--due", "2027-03-14 02:30", ok=False)
+    assert "no time zone" in afterfrost("draft", "X", "--words", "X.", "--zone", "Mars", ok=False)
+    assert "no time zone" in afterfrost("report", str(mine), "--zone", "Mars", ok=False)
+
+
+def test_what_got_no_answer_and_what_was_overtaken_is_told(folder: Path) -> None:
+    """Who may not have got it, as a number of its own, with a way to write to them; what a correction stops and did."""
+
+    async def send() -> None:
+        async with open_town(folder, at=NOON) as town:
+            await town.people(3)
+            await town.people(2, last_unasked_on=date(2027, 2, 2))
+            town.far["web"].answers.extend([None, Uncertain("no answer"), None])
+            await town.begin("Feed it today.", useful_until=NOON + timedelta(days=3000))
+            await town.settle()
+
+    asyncio.run(send())
+    report = afterfrost("report", "1")
+    assert "1 of those sent got no answer; they may not have arrived, and are not sent again." in report
+    assert told("report", "1")["unanswered"] == 1
+    again = told("again", "1")["id"]
+    assert told("preview", str(again))["selected"] == 1
+    assert f"Drafted as {again + 1}." in afterfrost("again", "1")
+
+    right = told("correct", "1", "--words", "Do not feed it.")["id"]
+    shown = told("preview", str(right))
+    assert (shown["selected"], shown["stops"]) == (3, {"number": 1, "waiting": 2})
+    assert "stops advisory 1 at once; 2 who have not got that get neither" in afterfrost("preview", str(right))
+    afterfrost("approve", str(right), "--seen", shown["seen"])
+    assert told("show", "1")["overtaken_by"] == right
+    assert f"Stopped when advisory {right} was approved" in afterfrost("report", "1")

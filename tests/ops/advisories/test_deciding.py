@@ -1,6 +1,5 @@
 from __future__ import annotations
 
-import json
 from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 from zoneinfo import ZoneInfo
@@ -10,13 +9,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from bot.arrivals import Consent
-from bot.ops.advisories.deciding import CLOSING, NOW, Address, Manner, Rules, Why, decide, manner_in, manner_of
+from bot.ops.advisories.deciding import CLOSING, NOW, Address, Manner, Rules, Why, decide
 from bot.pace import Limits
-from bot.store.rows import dump_homeowner
-from bot.talk.case import Standing
-from bot.talk.followup import zone_of
 from bot.terms import Terms
-from tests.ops.advisories.town import lawn
 
 NOON = datetime(2027, 2, 2, 17, 0, tzinfo=UTC)
 EASTERN = ZoneInfo("America/New_York")
@@ -104,15 +99,3 @@ def test_nobody_is_begun_with_outside_their_hours_or_twice_a_day(
     else:
         assert found.until is not None
         assert found.until > now
-
-
-def test_the_quick_look_reads_what_the_whole_homeowner_says() -> None:
-    """The preview counts by the stored text, the sending by the loaded homeowner: they agree."""
-    for changes in (
-        {},
-        {"standing": Standing.PAUSED, "first_hour": 11, "last_hour": 17},
-        {"held_by": "Ann", "last_unasked_on": date(2027, 2, 1)},
-    ):
-        homeowner = replace(lawn(), **changes)
-        zone = zone_of(homeowner)
-        assert manner_in(json.loads(dump_homeowner(homeowner)), zone) == manner_of(homeowner, zone)

@@ -6,12 +6,14 @@ import shutil
 import sqlite3
 import sys
 from collections import Counter
+from collections.abc import Callable
 from contextlib import closing
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import pytest
 
+from bot.ops.advisories.drafts import correction_of
 from bot.store.store import DATABASE_FILE
 from bot.terms import Terms
 from tests.drill.drill import ROOT
@@ -70,3 +72,49 @@ async def test_kills_while_it_goes_out_cost_nobody_their_message(folder: Path, t
     assert (found.progress.selected, found.progress.sent, found.advisory.state) == (PEOPLE, PEOPLE, "finished")
     twice = sum(count - 1 for count in Counter(line.address for line in lines).values())
     assert twice <= KILLS * Terms(in_flight=IN_FLIGHT).unmarked_at_most
+
+
+@pytest.mark.drill
+async def test_kills_around_a_correction_leave_nobody_alone_with_the_wrong_words(folder: Path, tmp_path: Path) -> None:
+    """Killed while the wrong words go out, and again while the right ones do: whoever read those reads these."""
+    shutil.move(folder, tmp_path / "drill" / "data")
+    at, journal = datetime(2027, 2, 2, 17, 0, tzinfo=UTC), tmp_path / "drill" / "journal"
+    shift = (at - datetime.now(UTC)).total_seconds()
+    (tmp_path / "drill" / "shift").write_text(str(shift))
+    async with open_house(tmp_path / "drill" / "data", talk=TALK, at=at) as house:
+        town = Town(house)
+        await town.people(PEOPLE)
+        wrong = await town.draft("Feed the lawn today.", is_pressing=True)
+        await town.approve(wrong)
+    await run_until(tmp_path / "drill", lambda: len(read_journal(journal)) > PEOPLE // 3)
+    async with open_house(tmp_path / "drill" / "data", talk=TALK, at=at + timedelta(minutes=1)) as house:
+        town = Town(house)
+        right = await correction_of(town.drafts, wrong, "Do not feed it.", None)
+        await town.approve(right)
+    (tmp_path / "drill" / "shift").write_text(str(shift + 60))
+    await run_until(tmp_path / "drill", lambda: any(line.text.startswith("Do") for line in read_journal(journal)))
+    (tmp_path / "drill" / "shift").write_text(str(shift + 240))
+    with closing(sqlite3.connect(tmp_path / "drill" / "data" / DATABASE_FILE)) as database:
+        last = "SELECT state FROM advisory WHERE id = ?"
+        await run_until(tmp_path / "drill", lambda: database.execute(last, [right]).fetchone() == ("finished",))
+
+    read = {
+        words: {line.address for line in read_journal(journal) if line.text.startswith(words)} for words in ("Fe", "Do")
+    }
+    async with open_house(tmp_path / "drill" / "data", talk=TALK, at=at) as house:
+        stopped, corrected = await Town(house).report(wrong), await Town(house).report(right)
+    assert PEOPLE // 3 < len(read["Fe"]) < PEOPLE
+    assert read["Fe"] <= read["Do"]
+    assert len(read["Do"]) == stopped.progress.sent == corrected.progress.sent == corrected.progress.selected
+    assert stopped.progress.sent - stopped.unanswered <= len(read["Fe"]) <= stopped.progress.sent
+    assert stopped.left_out == {"overtaken": PEOPLE - stopped.progress.sent}
+
+
+async def run_until(folder: Path, is_so: Callable[[], bool]) -> None:
+    """Let the process send until something is so, and kill it."""
+    process = await start(folder)
+    async with asyncio.timeout(60):
+        while not is_so():  # noqa: ASYNC110 - another process writes it
+            await asyncio.sleep(0.002)
+    process.kill()
+    await process.wait()

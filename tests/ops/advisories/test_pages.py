@@ -1,26 +1,16 @@
 from __future__ import annotations
 
 import re
-from collections.abc import AsyncIterator
 from datetime import date
 
 import pytest
 
-from bot.ops.advisories.office import Beside
-from bot.ops.desk.advisory_pages import AdvisoryRoom
+from bot.errors import Uncertain
 from bot.ops.roles import Role
-from bot.settings import Settings
-from tests.fakes.desk import DeskHouse, Sitting, open_desk
-from tests.ops.advisories.town import KNOWN, TERMS, WORDS, Town, lawn
+from tests.fakes.desk import DeskHouse, Sitting
+from tests.ops.advisories.town import Town, lawn
 
 FORM = {"name": "Freeze tonight", "words": "A hard freeze is likely near {place} tonight.", "where": "everywhere"}
-
-
-@pytest.fixture
-async def desk(town: Town) -> AsyncIterator[DeskHouse]:
-    room = AdvisoryRoom(KNOWN, Settings(), Beside(terms=TERMS, committed=lambda: None))
-    async with open_desk(town.house, WORDS, [room]) as opened:
-        yield opened
 
 
 async def drafted(sitting: Sitting, **fields: object) -> int:
@@ -115,8 +105,6 @@ async def test_pause_go_on_stop_and_correct(town: Town, desk: DeskHouse) -> None
     await ben.send(f"/advisories/{number}/pause")
     assert "this cannot be done to it now" in ben.text
     await ben.send(f"/advisories/{number}/resume")
-    await ben.send(f"/advisories/{number}/correct", {"words": "Do not feed it."})
-    assert "Stop it first" in ben.text
     await ben.send(f"/advisories/{number}/stop")
     await town.settle()
     await ben.look(f"/advisories/{number}")
@@ -125,6 +113,26 @@ async def test_pause_go_on_stop_and_correct(town: Town, desk: DeskHouse) -> None
     await ben.send(f"/advisories/{number}/correct", {"words": "Do not feed it."})
     assert "2 homeowners: 2 would get it" in ben.text
     assert "those who got the wrong words of number" in ben.text
+
+
+async def test_what_got_no_answer_can_be_sent_again_by_a_person(town: Town, desk: DeskHouse) -> None:
+    """The report tells how many; a press drafts the same words for them alone, and somebody approves that."""
+    await town.people(3)
+    town.far["web"].answers.extend([None, Uncertain("no answer"), None])
+    number = await town.begin(is_pressing=True)
+    await town.settle()
+    ben = await desk.sits(Role.APPROVER)
+
+    await ben.look(f"/advisories/{number}")
+    assert "1 of those sent got no answer back." in ben.text
+    await ben.send(f"/advisories/{number}/again")
+    assert "1 homeowner: 1 would get it" in ben.text
+    found = await town.advisory(2)
+    assert (found.content.words, found.content.is_pressing) == ((await town.advisory(number)).content.words, True)
+
+    await ben.send("/advisories/2/again")
+    assert "Everybody it was sent to has it" in ben.text
+    assert (await ben.send("/advisories/99/again")).status_code == 404
 
 
 async def test_readers_see_counts_and_no_single_lawn(town: Town, desk: DeskHouse) -> None:

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from bot.arrivals import Consent
-from bot.errors import Rejected, Unreachable
+from bot.errors import Rejected, Uncertain, Unreachable
 from bot.ops.advisories import settling
 from bot.ops.advisories.advisory import AdvisoryRefused
 from bot.ops.advisories.drafts import correction_of
@@ -418,13 +418,13 @@ async def test_correction_goes_to_exactly_those_who_got_the_wrong_words(town: To
     assert sorted(corrected) == sorted(wronged)
 
 
-async def test_what_still_goes_out_cannot_be_corrected(town: Town) -> None:
-    """First it is stopped: else more people would get the wrong words after the right ones."""
-    await town.people(1, "web", last_unasked_on=date(2027, 2, 2))
-    wrong = await town.begin()
-    await town.settle()
+async def test_what_has_not_begun_cannot_be_corrected(town: Town) -> None:
+    """It is taken back and changed."""
+    await town.people(1)
+    wrong = await town.draft()
+    await town.approve(wrong)
 
-    with pytest.raises(AdvisoryRefused, match="Stop it first"):
+    with pytest.raises(AdvisoryRefused, match="Take it back"):
         await correction_of(town.drafts, wrong, "Sorry.", None)
 
 
@@ -446,6 +446,21 @@ async def test_a_restart_while_people_are_listed_lists_everybody_once(
     found = await town.report(advisory_id)
     assert (found.progress.selected, found.progress.sent) == (10, 10)
     assert len(set(town.arrived())) == 10
+
+
+@pytest.mark.parametrize("pressing", [False, True])
+async def test_what_got_no_answer_is_not_sent_again(town: Town, pressing: bool) -> None:
+    """It may have arrived, so it counts as sent, at once and for good, and is told as a number of its own."""
+    await town.people(3)
+    town.far["web"].answers.extend([None, Uncertain("no answer"), None])
+    number = await town.begin(is_pressing=pressing)
+    await town.settle()
+    town.house.pass_time(minutes=5)
+    await town.settle()
+
+    found = await town.report(number)
+    assert (found.advisory.state, found.progress.sent, found.unanswered) == ("finished", 3, 1)
+    assert len(town.far["web"].tried) == len(set(town.far["web"].tried)) == 3
 
 
 async def test_one_who_cannot_be_read_holds_up_nobody(town: Town) -> None:

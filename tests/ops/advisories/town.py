@@ -88,7 +88,7 @@ class Town:
         self.recipients = Recipients(database, glancing)
         self.filler = Filler(words=WORDS, known=KNOWN)
         self.drafts = Advisories(database, clock)
-        self.approving = Approving(database, clock, self.second)
+        self.approving = Approving(database, clock, self.second, self._committed)
         self.steering = Steering(database, clock, self._committed)
         self.new_spreader()
 

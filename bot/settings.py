@@ -39,6 +39,9 @@ class Settings(BaseModel):
     weather_contact: str = Field(
         default="", max_length=200, description="an e-mail address or web page the national weather service can reach"
     )
+    alerts: str = Field(
+        default="", max_length=8000, description="where alerts are read: addresses, files or folders, with commas"
+    )
     reanalysis_url: str = Field(
         default="", max_length=300, description="address of the reanalysis archive, if not the free one"
     )

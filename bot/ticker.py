@@ -90,10 +90,14 @@ class WeatherJobs:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Chore:
-    """Something done again and again while the service runs, every so many seconds, never twice at once."""
+    """Something done again and again while the service runs, every so many seconds, never twice at once.
+
+    let_go : called when the service stops, so that what waits for the net ends at once
+    """
 
     seconds: float
     run: Callable[[], Awaitable[object]]
+    let_go: Callable[[], None] = lambda: None
 
 
 class Ticker:
@@ -149,6 +153,8 @@ class Ticker:
     async def stop(self, seconds: float) -> None:
         """Begin nothing more, and let what runs finish what it has in hand, for at most so many seconds."""
         self._is_stopping = True
+        for chore in self._chores:
+            chore.let_go()
         if self._starting is not None:
             self._starting.cancel()
         if self._scheduler is None:

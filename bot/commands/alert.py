@@ -12,7 +12,8 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from bot.commands.telling import Told, data_option, json_option, run, settings_from_environment
+from bot.commands.alert_watch import sources, taken_lines, watch
+from bot.commands.telling import data_option, json_option, run, settings_from_environment
 
 if TYPE_CHECKING:
     from bot.ops.alerts.alert import Alert
@@ -29,6 +30,10 @@ LISTED = 50
 @click.group()
 def alert() -> None:
     """Read official alerts (OASIS CAP 1.2, or GeoJSON of the US weather service) and draft advisories from them."""
+
+
+alert.add_command(watch)
+alert.add_command(sources)
 
 
 @alert.command()
@@ -70,7 +75,7 @@ def keep(source: str, acting: str | None, data: str | None, as_json: bool) -> No
             click.echo(json.dumps(shown, ensure_ascii=False, indent=2))
             return
         for each in taken:
-            click.echo("\n".join(_taken_lines(each, again=", kept before")))
+            click.echo("\n".join(taken_lines(each, again=", kept before")))
         _tell_refused(found)
 
     _with_alerts(settings, do)
@@ -99,7 +104,7 @@ def ahead(place: str, name: str, acting: str | None, data: str | None, as_json: 
         elif taken is None:
             click.echo("No grass is at risk in the days ahead, or this spell of cold was drafted for already.")
         else:
-            click.echo("\n".join(_taken_lines(taken)))
+            click.echo("\n".join(taken_lines(taken)))
 
     _with_alerts(settings, do)
 
@@ -116,7 +121,7 @@ def list_(data: str | None, as_json: bool) -> None:
             click.echo(json.dumps([_plain_taken(each) for each in kept], ensure_ascii=False, indent=2))
             return
         for each in kept:
-            click.echo("\n".join(_taken_lines(each)))
+            click.echo("\n".join(taken_lines(each)))
         if not kept:
             click.echo("No alert is kept yet. To read some: alert keep https://api.weather.gov/alerts/active?area=GA")
 
@@ -156,22 +161,23 @@ async def _look(settings: Settings, store: Store, place: str, name: str, by: int
     from bot.commands.weather_jobs import standard_offset_hours
     from bot.commands.weather_shelf import where_is
     from bot.ops.advisories.drafts import Advisories
+    from bot.ops.alerts.outlook import forecasts, outlook
+    from bot.ops.alerts.spots import Spot
     from bot.ops.alerts.watching import Watched, Watching
     from bot.ops.regions.book import RegionBook
-    from bot.weather.fetching import require_ready, services
+    from bot.weather.fetching import require_ready
     from bot.wiring import clock_for
     from bot.words import Words
 
     require_ready(settings)
     clock = clock_for(settings)
     region, where = await RegionBook(store.database, clock).named(name), where_is(place)
-    async with services(settings, clock, standard_offset_hours) as live:
-        if live.national is None:
-            raise Told("The national weather service is switched off.")
-        forecast = await live.national.forecast(where.latitude, where.longitude)
+    async with forecasts(settings, clock, standard_offset_hours)() as live:
+        spot = Spot(name=where.name, latitude=where.latitude, longitude=where.longitude)
+        forecast = (await outlook(live, [spot], clock)).forecast
     watched = Watched(id=region.id, name=region.name, shape=region.shape, latitude=where.latitude)
     watching = Watching(store.database, Advisories(store.database, clock), Words(), clock)
-    return await watching.look(watched, forecast.hourly, by)
+    return await watching.look(watched, forecast, by)
 
 
 async def _operator_id(store: Store, name: str | None) -> int | None:
@@ -230,16 +236,6 @@ def _several(name: str) -> str:
 
 def _shown(at: Any) -> str:
     return f"{at:%a %Y-%m-%d %H:%M %z}"
-
-
-def _taken_lines(each: Taken, again: str = "") -> list[str]:
-    """What became of one alert; `again` is put to one that was here already."""
-    told = each.alert.told
-    event = told.event if told else str(each.alert.msg_type)
-    draft = f" (advisory {each.advisory_id})" if each.advisory_id is not None else ""
-    again = "" if each.is_new or each.id is None else again
-    number = f"alert {each.id}: " if each.id is not None else ""
-    return [f"{number}{event} ({each.alert.msg_type}): {each.outcome}{draft}{again}", *(f"  {n}" for n in each.notes)]
 
 
 def _tell_refused(found: Found) -> None:

@@ -32,6 +32,8 @@ def check_here(settings: Settings) -> bool:
 
 def findings(settings: Settings) -> Iterator[tuple[bool, Text]]:
     """Every finding: whether it is good, and its words."""
+    from bot.ops.alerts.feeds import without_login
+
     yield True, text("check-python", version=Verbatim(platform.python_version()))
     yield _sqlite()
     yield _folder(settings)
@@ -40,10 +42,11 @@ def findings(settings: Settings) -> Iterator[tuple[bool, Text]]:
     yield _facts(settings)
     yield True, text("check-page", where=Verbatim(f"http://{settings.host}:{settings.port}"))
     yield from _weather(settings)
+    yield from watch_findings(settings)
     yield True, text("check-person", line=Verbatim(settings.contact_line or "-"))
     for name, holds in known_variables().items():
         now = os.environ.get(name) or getattr(settings, name.removeprefix(PREFIX).lower())
-        now = "***" if now and name in _SECRET else now
+        now = "***" if now and name in _SECRET else without_login(str(now))
         yield True, text("check-setting", name=Verbatim(name), now=Verbatim(str(now)), holds=Verbatim(holds))
 
 
@@ -68,6 +71,28 @@ def _weather(settings: Settings) -> Iterator[tuple[bool, Text]]:
         require_ready(settings)
     except AfterfrostError as error:
         yield False, text("check-weather-contact", why=Verbatim(str(error)))
+
+
+def watch_findings(settings: Settings) -> Iterator[tuple[bool, Text]]:
+    """What is watched by itself, and what ails it."""
+    from bot.ops.alerts.feeds import key_of, shown_source
+    from bot.ops.alerts.notes import read_notes
+    from bot.ops.alerts.outlook import has_forecasts
+    from bot.ops.alerts.round import watched_sources
+
+    if settings.clock_shift_file is not None:
+        yield True, text("check-watch-rehearsal")
+    else:
+        yield True, text("check-watch-on" if has_forecasts(settings) else "check-watch-off")
+    sources, notes = watched_sources(settings), read_notes(settings.data)
+    if not sources:
+        yield True, text("check-alerts-off")
+    for source in sources:
+        name, note = Verbatim(shown_source(source)), notes.sources.get(key_of(source))
+        if note is not None and note.fault:
+            yield False, text("check-alerts-fault", source=name, why=Verbatim(note.fault))
+        else:
+            yield True, text("check-alerts-on", source=name)
 
 
 def _sqlite() -> tuple[bool, Text]:

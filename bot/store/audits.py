@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 
 from sqlalchemy import insert, select
@@ -29,6 +29,14 @@ class Deed:
 async def note(tx: Transaction, deed: Deed) -> None:
     """Write down what was done, in the transaction that does it."""
     await tx.execute(insert(audit), values_of(deed))
+
+
+async def done_to(tx: Transaction, act: str, abouts: Collection[str]) -> frozenset[str]:
+    """Those among some things that something was done to."""
+    if not abouts:
+        return frozenset()
+    rows = await tx.execute(select(audit.c.about).where(audit.c.act == act, audit.c.about.in_(abouts)).distinct())
+    return frozenset(rows.scalars())
 
 
 async def latest(tx: Transaction, at_most: int = 200, before_id: int | None = None) -> Sequence[tuple[int, Deed]]:

@@ -108,21 +108,26 @@ def grasses_at_risk(
     return tuple(sorted(found, key=lambda each: (-each.some_lost_probability, each.grass)))
 
 
-def own_draft(words: Words, region: str, shape: Shape, ahead: ColdAhead, at_risk: Sequence[AtRisk]) -> NewAdvisory:
-    """The draft for owners of the grasses at risk, at least one."""
+def own_draft(
+    words: Words, region: str, shape: Shape, ahead: ColdAhead, at_risk: Sequence[AtRisk], near: str = ""
+) -> NewAdvisory:
+    """The draft for owners of the grasses at risk, at least one. `near`: where it is coldest, in a region of several
+    forecasts, as "town, state"; then it is told as such, since elsewhere it stays milder."""
     day = Verbatim(words.text(text("alert-day", day=Day(ahead.coldest_on))))
     told = text(
-        "alert-own",
+        "alert-own-near" if near else "alert-own",
         day=day,
         air=TemperatureC(ahead.air_min_c, SPREAD_TOLD_DC),
         before=text("alert-before"),
         after=text("alert-after"),
+        near=Verbatim(near.partition(",")[0]),
     )
     first = at_risk[0]
     name = text(
-        "alert-draft-own",
+        "alert-draft-own-near" if near else "alert-draft-own",
         day=day,
         region=Verbatim(region),
+        near=Verbatim(near),
         grass=text(f"grass-name-{first.grass}"),
         chance=Chance(first.some_lost_probability),
     )

@@ -16,3 +16,11 @@ class AlertRefused(AfterfrostError):
     def __init__(self, reason: str, message: str) -> None:
         super().__init__(message)
         self.reason = reason
+
+
+class NotNow(AlertRefused):
+    """The address gives no alerts now. `after_seconds`: how long it wants to be left alone; 0 where it does not say."""
+
+    def __init__(self, message: str, after_seconds: float) -> None:
+        super().__init__("not_answered", message)
+        self.after_seconds = after_seconds

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import asyncio
 import importlib.metadata
-from collections.abc import Iterator
+from collections.abc import Callable
 from pathlib import Path
 from typing import BinaryIO
 
@@ -19,7 +19,7 @@ import httpx
 from bot.ops.alerts import cap, national
 from bot.ops.alerts.alert import plain_text
 from bot.ops.alerts.found import Found, Refusal, together
-from bot.ops.alerts.refused import AlertRefused
+from bot.ops.alerts.refused import AlertRefused, NotNow
 
 MOST_FILES = 10_000
 MOST_REDIRECTS = 3
@@ -27,6 +27,9 @@ SECONDS = 30.0
 _CONNECT_SECONDS = 5.0
 _READ_AT_ONCE = 65_536
 _HERE = frozenset({"127.0.0.1", "localhost", "::1"})
+
+Net = Callable[[], httpx.AsyncBaseTransport]
+"""The way out for one reading; whoever reads closes it."""
 
 
 def read_bytes(data: bytes, name: str) -> Found:
@@ -60,6 +63,11 @@ def read_folder(folder: Path) -> Found:
 
     Files whose name begins with a dot are passed over. Raises `AlertRefused` where there is no such folder.
     """
+    return together(map(_by_itself, files_in(folder)))
+
+
+def files_in(folder: Path) -> list[Path]:
+    """The files of a folder that are read, by name. Raises `AlertRefused` where there is no such folder."""
     try:
         files = sorted(each for each in folder.iterdir() if each.is_file() and not each.name.startswith("."))
     except FileNotFoundError as error:
@@ -68,37 +76,47 @@ def read_folder(folder: Path) -> Found:
         raise AlertRefused("not_readable", f"{folder} cannot be read ({error.strerror}).") from error
     if len(files) > MOST_FILES:
         raise AlertRefused("too_many", f"{folder} holds more than {MOST_FILES} files.")
-    return together(_each_by_itself(files))
+    return files
 
 
-def _each_by_itself(files: list[Path]) -> Iterator[Found]:
-    for file in files:
-        try:
-            yield read_file(file)
-        except AlertRefused as error:
-            yield Found(refused=(Refusal.of(file.name, error),))
+def _by_itself(file: Path) -> Found:
+    try:
+        return read_file(file)
+    except AlertRefused as error:
+        return Found(refused=(Refusal.of(file.name, error),))
 
 
-async def read_url(url: str, contact: str = "", seconds: float = SECONDS) -> Found:
-    """The alerts at an address. Raises `AlertRefused`. `contact` tells the service who asks, as the US one wants."""
+async def read_url(url: str, contact: str = "", seconds: float = SECONDS, net: Net = httpx.AsyncHTTPTransport) -> Found:
+    """The alerts at an address. Raises `AlertRefused`. `contact` tells the service who asks, as the US one wants.
+
+    `net` may remember answers, so that the same is not fetched again (`remembered.py`).
+    """
     try:
         async with asyncio.timeout(seconds):
-            return read_bytes(await _fetched(_address(url), contact), plain_text(url))
+            body = await _fetched(_address(url), contact, net())
+        return await asyncio.to_thread(read_bytes, body, plain_text(url))
     except TimeoutError as error:
         raise AlertRefused("not_answered", f"The address did not answer whole within {seconds:.0f} seconds.") from error
     except httpx.HTTPError as error:
         raise AlertRefused("not_answered", f"The address cannot be reached ({type(error).__name__}).") from error
 
 
-async def read_any(wanted: str, contact: str = "") -> Found:
-    """A file, a folder or an address, whichever is meant, in the order things were sent. Raises `AlertRefused`."""
-    if "://" in wanted:
-        return together([await read_url(wanted, contact)])
-    return await asyncio.to_thread(_read_path, Path(wanted))
+async def read_any(wanted: str, contact: str = "", net: Net = httpx.AsyncHTTPTransport) -> Found:
+    """A file, a folder or an address, whichever is meant, in the order things were sent. Raises `AlertRefused`.
+
+    A folder is read file by file, each in a thread, so that it can be stopped between two of them.
+    """
+    if is_address(wanted):
+        return together([await read_url(wanted, contact, net=net)])
+    path = Path(wanted)
+    if not await asyncio.to_thread(path.is_dir):
+        return together([await asyncio.to_thread(read_file, path)])
+    return together([await asyncio.to_thread(_by_itself, file) for file in await asyncio.to_thread(files_in, path)])
 
 
-def _read_path(path: Path) -> Found:
-    return read_folder(path) if path.is_dir() else together([read_file(path)])
+def is_address(wanted: str) -> bool:
+    """Whether something is fetched, and not read from this machine."""
+    return "://" in wanted
 
 
 def _address(url: str) -> httpx.URL:
@@ -112,7 +130,7 @@ def _address(url: str) -> httpx.URL:
     return address
 
 
-async def _fetched(address: httpx.URL, contact: str) -> bytes:
+async def _fetched(address: httpx.URL, contact: str, net: httpx.AsyncBaseTransport) -> bytes:
     version = importlib.metadata.version("afterfrost")
     headers = {
         "User-Agent": f"Afterfrost/{version}" + (f" ({contact})" if contact else ""),
@@ -120,7 +138,7 @@ async def _fetched(address: httpx.URL, contact: str) -> bytes:
         "Accept-Encoding": "identity",  # what comes packed can unpack to anything
     }
     timeout = httpx.Timeout(SECONDS, connect=_CONNECT_SECONDS)
-    async with httpx.AsyncClient(headers=headers, timeout=timeout, follow_redirects=False) as client:
+    async with httpx.AsyncClient(headers=headers, timeout=timeout, follow_redirects=False, transport=net) as client:
         for _ in range(MOST_REDIRECTS + 1):
             async with client.stream("GET", address) as response:
                 if response.next_request is None:
@@ -137,7 +155,13 @@ def _same_host(asked: httpx.URL, sent_to: httpx.URL) -> httpx.URL:
 
 async def _body(response: httpx.Response) -> bytes:
     if response.status_code != httpx.codes.OK:
-        raise AlertRefused("not_answered", f"The address answers with HTTP {response.status_code}.")
+        later = response.headers.get("retry-after", "")
+        raise NotNow(f"The address answers with HTTP {response.status_code}.", float(later) if later.isdigit() else 0.0)
+    return await bounded_body(response)
+
+
+async def bounded_body(response: httpx.Response) -> bytes:
+    """The body of an answer, of which no more is read than alerts may have. Raises `AlertRefused`."""
     if response.headers.get("content-encoding", "identity") != "identity":
         raise AlertRefused("not_answered", "The address answers with something packed, which we did not ask for.")
     body = b""

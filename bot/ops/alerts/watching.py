@@ -6,14 +6,15 @@ became of it. It is drafted first and kept then: who dies in between leaves at w
 
 from __future__ import annotations
 
+import asyncio
 from dataclasses import dataclass
-from datetime import UTC, datetime, time, timedelta, timezone
+from datetime import UTC, date, datetime, time, timedelta, timezone
 
 from bot.clock import Clock
 from bot.ops.alerts.alert import Alert, Area, Info, Moment, MsgType, Scope, Status
 from bot.ops.alerts.following import Outcome
 from bot.ops.alerts.keeping import Drafts, Taken
-from bot.ops.alerts.own_cold import ColdAhead, cold_ahead, grasses_at_risk, own_draft
+from bot.ops.alerts.own_cold import AtRisk, ColdAhead, cold_ahead, grasses_at_risk, own_draft
 from bot.ops.alerts.stored import dump_alert, load_alert
 from bot.ops.regions.shapes import Shape
 from bot.store import alerts, audits
@@ -31,12 +32,16 @@ ONE_SPELL = timedelta(days=3)
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Watched:
-    """A region that is looked after, and a latitude for its grasses. [degrees north]"""
+    """A region that is looked after, and a latitude for its grasses. [degrees north]
+
+    near : the coldest of several places in it, whose forecast it is; empty where one place stands for all of it
+    """
 
     id: int
     name: str
     shape: Shape
     latitude: float
+    near: str = ""
 
 
 class Watching:
@@ -51,11 +56,10 @@ class Watching:
     async def look(self, region: Watched, forecast: HourlyWeather, by: int | None) -> Taken | None:
         """Draft for the cold a forecast tells of; None when no grass is at risk or the spell was drafted for."""
         today = (self._clock.now() + timedelta(hours=forecast.utc_offset_hours)).date()
-        ahead = cold_ahead(forecast, today)
-        at_risk = grasses_at_risk(ahead, region.latitude) if ahead is not None else ()
+        ahead, at_risk = await asyncio.to_thread(_expected, forecast, today, region.latitude)
         if ahead is None or not at_risk or await self._is_known(region, ahead):
             return None
-        content = own_draft(self._words, region.name, region.shape, ahead, at_risk)
+        content = own_draft(self._words, region.name, region.shape, ahead, at_risk, region.near)
         advisory_id = await self._drafts.draft(content, by)
         alert = self._alert(region, ahead)
         row = await self._kept(_thread(region), alert, advisory_id, by)
@@ -94,6 +98,12 @@ class Watching:
             scope=Scope.PRIVATE,
             infos=(info,),
         )
+
+
+def _expected(forecast: HourlyWeather, today: date, latitude: float) -> tuple[ColdAhead | None, tuple[AtRisk, ...]]:
+    """The cold ahead, and the grasses it may hurt. Some work, so beside the loop."""
+    ahead = cold_ahead(forecast, today)
+    return ahead, grasses_at_risk(ahead, latitude) if ahead is not None else ()
 
 
 def _thread(region: Watched) -> str:

@@ -5,6 +5,7 @@ Nothing goes out from here. A warning of cold becomes a draft, which waits for a
 
 from __future__ import annotations
 
+import asyncio
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
@@ -25,7 +26,9 @@ from bot.ops.alerts.national import MOST_BYTES
 from bot.ops.alerts.reach import names_of
 from bot.ops.alerts.refused import AlertRefused
 from bot.ops.alerts.sources import read_stream
+from bot.ops.desk.watch_told import WatchTold, watch_told
 from bot.ops.roles import Operator, Role
+from bot.settings import Settings
 
 if TYPE_CHECKING:
     from bot.ops.desk.desk import Desk
@@ -49,7 +52,10 @@ class Shown:
 
 
 class AlertRoom:
-    """A room of its own."""
+    """A room of its own. `settings`: what is read by itself, and where that is noted down; None: nothing is."""
+
+    def __init__(self, settings: Settings | None = None) -> None:
+        self._settings = settings
 
     def routes(self, desk: Desk) -> Sequence[Route]:
         """The last alerts, and handing one in."""
@@ -66,7 +72,14 @@ class AlertRoom:
     async def show(self, request: Request, operator: Operator) -> Response:
         """The alerts kept last."""
         kept = await self._alerts.latest(SHOWN)
-        return self._desk.page(request, operator, "alerts.html", kept=[_shown(each) for each in kept], taken=None)
+        return self._desk.page(
+            request,
+            operator,
+            "alerts.html",
+            kept=[_shown(each) for each in kept],
+            taken=None,
+            watch=await self._watch(),
+        )
 
     async def take(self, request: Request, operator: Operator, form: FormData) -> Response:
         """Keep what a file holds, and show what became of it."""
@@ -83,7 +96,11 @@ class AlertRoom:
             kept=[_shown(each) for each in kept],
             taken=[_shown(each) for each in taken],
             refused=found.refused,
+            watch=await self._watch(),
         )
+
+    async def _watch(self) -> WatchTold:
+        return WatchTold() if self._settings is None else await asyncio.to_thread(watch_told, self._settings)
 
 
 _OUTCOMES = {Outcome.REFUSED: "desk-alert-refused-draft"}

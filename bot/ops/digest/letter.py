@@ -9,7 +9,7 @@ from bot.store.digests import Week
 from bot.talk.effects import Say
 from bot.talk.glance import Stage
 from bot.talk.messages import Day, Number, Several, Text, Value, Verbatim, text
-from rules.plan import TaskKind
+from rules.task_kinds import TaskKind
 
 MOST_DUE = 4
 """Kinds of task that are named; the rest is left to the desk."""

@@ -12,11 +12,12 @@ from zoneinfo import ZoneInfo
 
 from bot.clock import Clock
 from bot.ops.digest.letter import digest_letter
-from bot.store import arrivals, digests, operators, outbox, schema
+from bot.ops.letters import Letters, Manner
+from bot.store import arrivals, digests, operators, schema
 from bot.store.database import Transaction, milliseconds
-from bot.store.rows import dump_rendered
+from bot.store.digests import Week
 from bot.store.store import Store
-from bot.talk.case import Homeowner
+from bot.talk.effects import Say
 from bot.words import Words
 
 FIRST_HOUR = 7
@@ -32,8 +33,7 @@ class WeeklyDigest:
     def __init__(self, store: Store, clock: Clock, words: Words, *, short: Collection[str], desk: str) -> None:
         self._store = store
         self._clock = clock
-        self._words = words
-        self._short = short
+        self._letters = Letters(words, short)
         self._desk = desk
 
     async def run(self) -> int:
@@ -51,28 +51,16 @@ class WeeklyDigest:
             return await self._queue(tx, now, zone)
 
     async def _queue(self, tx: Transaction, now: datetime, zone: str) -> int:
-        now_ms = milliseconds(now)
-        week, before = await digests.week(tx, now_ms), await digests.stages_before(tx)
+        letter, week = await letter_now(tx, now, zone, self._desk)
         await digests.keep_stages(tx, week.stages)
-        letter = digest_letter(week, before, now.astimezone(ZoneInfo(zone)).date(), self._desk)
-        rows = [
-            outbox.NewRow(
-                homeowner_id=None,
-                inbox_id=None,
-                channel=each.channel,
-                address=each.address,
-                kind=schema.MESSAGE,
-                urgency=schema.DIGEST,
-                made_ms=now_ms,
-                due_ms=0,
-                body=dump_rendered(self._words.render(letter, Homeowner(), is_short=each.channel in self._short)),
-                hours=f"{zone} {HOURS[0]} {HOURS[1]}",
-            )
-            for each in await operators.with_channel(tx)
-        ]
-        if rows:
-            await outbox.add(tx, rows)
-        return len(rows)
+        manner = Manner(now=now, urgency=schema.DIGEST, hours=f"{zone} {HOURS[0]} {HOURS[1]}")
+        return await self._letters.queue(tx, letter, await operators.with_channel(tx), manner)
+
+
+async def letter_now(tx: Transaction, now: datetime, zone: str, desk: str) -> tuple[Say, Week]:
+    """The letter of the seven days up to an instant, and what it counts. Nothing is kept or sent."""
+    week, before = await digests.week(tx, milliseconds(now)), await digests.stages_before(tx)
+    return digest_letter(week, before, now.astimezone(ZoneInfo(zone)).date(), desk), week
 
 
 def last_monday(now: datetime, zone: str) -> datetime:

@@ -51,7 +51,8 @@ class FeedGate(StrEnum):
 class FedLawn:
     """A lawn and what it was given this year. [lb per 1,000 sq ft]
 
-    `state` is two letters. `days_since_feed` is None when nothing was given this year.
+    `state` is two letters. `days_since_feed` is None when nothing was given this year. `is_p_banned`: a local code
+    forbids phosphate on this day.
     """
 
     grass: GrassCode
@@ -61,6 +62,7 @@ class FedLawn:
     p2o5_this_year_lb_per_1000_sqft: float = 0.0
     days_since_feed: int | None = None
     has_soil_test_for_p: bool = False
+    is_p_banned: bool = False
 
     def __post_init__(self) -> None:
         given = (
@@ -81,6 +83,7 @@ class FeedGates:
     `month` is the local month, 1 to 12. `warm_soil_days` counts days in a row with a mean of 65 F or more at 4 in;
     None means unknown and keeps the gate shut. `green_fraction` is of the living area, 0..1. `is_weather_right`: dry
     leaves, calm air, no heavy rain ahead, soil neither frozen nor saturated. `days_since_laid` is None for old turf.
+    `is_blackout`: a local code forbids feeding on this day.
     """
 
     lawn: FedLawn

@@ -4,7 +4,8 @@ Two schools disagree (see `SCHOOLS`). Both say: nothing on dormant or dead turf,
 So gates come first, then a dose, then caps that no dose passes whatever the label, the tier or the wish:
 
 1. total nitrogen and soluble nitrogen of one application; the light feeds of one spring together; the species' year;
-2. phosphate of one application and of the year, unless a soil test asks for it; potash of one application;
+2. phosphate of one application and of the year, unless a soil test asks for it; none while a local code bans it;
+   potash of one application;
 3. a light feed needs at least 30 % of its nitrogen slow-release; a bag that does not say counts as none.
 
 A dose that would break a cap becomes the largest one that keeps them all, if that still lies in its tier's range.
@@ -94,6 +95,7 @@ class CapCode(StrEnum):
     P2O5 = "p2o5"
     P2O5_YEAR = "p2o5_year"
     P2O5_BY_LAW = "p2o5_by_law"
+    P2O5_LOCAL = "p2o5_local"
     K2O = "k2o"
     LIGHT_TOTAL = "light_total"
     YEAR_N = "year_n"
@@ -349,9 +351,11 @@ def _caps(rate: Nutrients, tier: Tier, lawn: FedLawn) -> tuple[_Cap, ...]:
 
 
 def _phosphate_caps(rate: Nutrients, tier: Tier, lawn: FedLawn) -> tuple[_Cap, ...]:
+    """What limits phosphate. A local ban excepts nobody: what its code excepts, only its own office can say."""
     adds = rate.p2o5_lb
+    banned = (_Cap(code=CapCode.P2O5_LOCAL, adds=adds, used=0.0, limit=0.0),) if lawn.is_p_banned else ()
     if lawn.has_soil_test_for_p:
-        return (_Cap(code=CapCode.P2O5, adds=adds, used=0.0, limit=facts.P2O5_SOIL_TEST_CAP.value),)
+        return (_Cap(code=CapCode.P2O5, adds=adds, used=0.0, limit=facts.P2O5_SOIL_TEST_CAP.value), *banned)
     given = lawn.p2o5_this_year_lb_per_1000_sqft
     caps = [
         _Cap(code=CapCode.P2O5, adds=adds, used=0.0, limit=facts.P2O5_CAP.value),
@@ -359,7 +363,7 @@ def _phosphate_caps(rate: Nutrients, tier: Tier, lawn: FedLawn) -> tuple[_Cap, .
     ]
     if phosphorus_rule(lawn.state).is_restricted and tier is not Tier.NEW_TURF:
         caps.append(_Cap(code=CapCode.P2O5_BY_LAW, adds=adds, used=0.0, limit=0.0))
-    return tuple(caps)
+    return (*caps, *banned)
 
 
 def _share_reason(label: Label, tier: Tier) -> tuple[RefusalReason, ...]:

@@ -18,12 +18,14 @@ from rules.facts import plan as facts
 from rules.facts.cautions import Caution, cautions_for
 from rules.facts.mowing import USUAL_NOTCH_IN
 from rules.facts.watering import FLORIDA_WINTER_DRY_DAYS, SPRING_BEFORE_IN, WINTER_DRY_DAYS
+from rules.feed_bans import FeedBan, banned, first_open_on, last_feeding_on, last_open_on
 from rules.feeding import FedLawn, FeedDose, FeedRefusal, Label, Tier, dose
 from rules.grasses import GrassCode
 from rules.mowing import Cut, CutLadder, cut_ladder, heights
 from rules.restraint import Restraint, nitrogen_until_on, restraints
 from rules.season import Season
 from rules.survival import AliveOdds
+from rules.task_kinds import TaskKind
 from rules.units import DAYS_PER_WEEK
 from rules.watering import water_volume_gal, winter_water
 
@@ -37,22 +39,6 @@ class Band(StrEnum):
 
 
 FEED_CHECK_KEY = "feed:check"
-
-
-class TaskKind(StrEnum):
-    """What a task asks for."""
-
-    FIRST_PHOTO = "first_photo"
-    LOOK = "look"
-    WATER = "water"
-    POT_START = "pot_start"
-    POT_READ = "pot_read"
-    CUT = "cut"
-    PHOTO = "photo"
-    SPRING_WATER = "spring_water"
-    FEED_CHECK = "feed_check"
-    DONT_JUDGE = "dont_judge"
-    JUDGE = "judge"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -100,6 +86,8 @@ class LawnFacts:
     must_not_lower: bool = False  # brown stem showed at a cut
     frost_again_on: date | None = None  # the owner reported frost after the gate
     pots_from_on: date | None = None  # a look at the runners asked for pot tests from this day
+    nitrogen_ban: FeedBan | None = None  # of a local code
+    phosphorus_ban: FeedBan | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -124,12 +112,16 @@ class PlanTask:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CarePlan:
-    """A lawn's plan: tasks by date, what not to do until when, the cutting ladder, and the bands it rests on."""
+    """A lawn's plan: tasks by date, what not to do until when, the cutting ladder, and the bands it rests on.
+
+    `is_feeding_out`: a local code leaves no day for feeding this season.
+    """
 
     tasks: tuple[PlanTask, ...]
     not_now: tuple[Restraint, ...]
     ladder: CutLadder | None
     bands: tuple[tuple[str, Band], ...]
+    is_feeding_out: bool = False
 
 
 def band_of(odds: AliveOdds) -> Band:
@@ -173,7 +165,13 @@ def care_plan(lawn: LawnFacts) -> CarePlan:
     ]
     useful = [task for task in tasks if task.until_on >= lawn.planned_on or task.kind is TaskKind.JUDGE]
     useful.sort(key=lambda task: (task.on, list(TaskKind).index(task.kind)))  # spots stay in their order
-    return CarePlan(tasks=tuple(useful), not_now=_not_now(lawn, tasks), ladder=ladder, bands=bands)
+    return CarePlan(
+        tasks=tuple(useful),
+        not_now=_not_now(lawn, tasks),
+        ladder=ladder,
+        bands=bands,
+        is_feeding_out=not any(task.kind is TaskKind.FEED_CHECK for task in tasks),
+    )
 
 
 def _not_now(lawn: LawnFacts, tasks: list[PlanTask]) -> tuple[Restraint, ...]:
@@ -185,6 +183,7 @@ def _not_now(lawn: LawnFacts, tasks: list[PlanTask]) -> tuple[Restraint, ...]:
         lawn.season.warm_soil_on,
         lawn.season.judging_on,
         feed_check_on=min(checks, default=None),
+        is_feeding_out=not checks,
     )
 
 
@@ -326,19 +325,47 @@ def _cut_tasks(lawn: LawnFacts, ladder: CutLadder | None) -> list[PlanTask]:
 
 
 def _feed_tasks(lawn: LawnFacts, bands: tuple[tuple[str, Band], ...]) -> list[PlanTask]:
-    """One check of the feeding gates, two weeks into warm soil; centipede not before June. Dead ground is not fed."""
-    day = nitrogen_until_on(lawn.code, frost_gate_on(lawn), lawn.season.warm_soil_on)
+    """One check of the feeding gates, two weeks into warm soil; centipede not before June. Dead ground is not fed.
+
+    Where a local code forbids it then, on the first day after; no check where the season is over by that day.
+    """
+    day = _fed_from(lawn)
     if all(band is Band.MOSTLY_LOST for _, band in bands):
         day = max(day, lawn.season.judging_on)
-    task = _task(lawn, FEED_CHECK_KEY, TaskKind.FEED_CHECK, day, facts.FEED_OPEN_DAYS.value)
-    return [replace(task, feed=_light_dose(lawn))]
+    on = _open_day_on(lawn, max(day, lawn.planned_on))
+    if on is None:
+        return []
+    first_on = day if on == max(day, lawn.planned_on) else on
+    task = _task(lawn, FEED_CHECK_KEY, TaskKind.FEED_CHECK, first_on, facts.FEED_OPEN_DAYS.value)
+    until_on = last_open_on(lawn.nitrogen_ban, on, task.until_on)
+    return [replace(task, until_on=until_on, feed=_light_dose(lawn, on))]
 
 
-def _light_dose(lawn: LawnFacts) -> FeedDose | FeedRefusal | None:
-    """What the bag at hand would come to once every gate is open; None without a bag with nitrogen."""
+def next_feeding_on(lawn: LawnFacts, day: date) -> date | None:
+    """The first day from a given one on which feeding comes in question: in warm soil, and no local code forbids it.
+    None where that comes too late in the season.
+    """
+    return _open_day_on(lawn, max(day, _fed_from(lawn)))
+
+
+def _fed_from(lawn: LawnFacts) -> date:
+    return nitrogen_until_on(lawn.code, frost_gate_on(lawn), lawn.season.warm_soil_on)
+
+
+def _open_day_on(lawn: LawnFacts, day: date) -> date | None:
+    return first_open_on(lawn.nitrogen_ban, day, last_feeding_on(lawn.season.first_fall_frost_on))
+
+
+def _light_dose(lawn: LawnFacts, on: date) -> FeedDose | FeedRefusal | None:
+    """What the bag at hand would come to on a day, once every gate is open; None without a bag with nitrogen."""
     if lawn.label is None or lawn.label.n_percent == 0 or lawn.code is GrassCode.CENTIPEDE:
         return None
-    fed = FedLawn(grass=lawn.code, state=lawn.state, has_soil_test_for_p=lawn.has_soil_test_for_p)
+    fed = FedLawn(
+        grass=lawn.code,
+        state=lawn.state,
+        has_soil_test_for_p=lawn.has_soil_test_for_p,
+        is_p_banned=banned(lawn.phosphorus_ban, on),
+    )
     return dose(lawn.label, Tier.LIGHT, fed, lawn.area_sqft)
 
 

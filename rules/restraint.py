@@ -6,7 +6,7 @@ means that no date lifts it this spring.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from enum import StrEnum
 
@@ -86,6 +86,7 @@ def restraints(
     judging_on: date,
     *,
     feed_check_on: date | None = None,
+    is_feeding_out: bool = False,
 ) -> tuple[Restraint, ...]:
     """What to leave alone on one lawn, soonest lifted first; what no date lifts comes last.
 
@@ -97,6 +98,8 @@ def restraints(
         The lawn's gates: last frost, first day of warm soil (65 F at 4 in), and the day it may be judged.
     feed_check_on : date or None
         When the plan checks if it may be fed; nitrogen waits at least until then.
+    is_feeding_out : bool
+        A local code forbids feeding for the whole time in which it could be done: no day lifts it this season.
 
     Returns
     -------
@@ -110,8 +113,9 @@ def restraints(
     growing_on = warm_soil_on + timedelta(days=facts.GROWING_WELL_AFTER_WARM_SOIL_DAYS.value)
     growing_on = max(growing_on, last_frost_on)
     green_on = growing_on + timedelta(days=facts.WEED_CONTROL_AFTER_GREEN_UP_DAYS.value)
+    nitrogen = _nitrogen(code, last_frost_on, warm_soil_on, feed_check_on)
     found = (
-        _nitrogen(code, last_frost_on, warm_soil_on, feed_check_on),
+        replace(nitrogen, until_on=None, gate=RestraintGate.NEXT_SEASON) if is_feeding_out else nitrogen,
         _preemergent(code, judging_on),
         *_weeds(green_on),
         *_ground_work(growing_on),

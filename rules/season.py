@@ -19,10 +19,21 @@ from rules.units import KM_PER_DEGREE_LATITUDE
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SeasonDates:
-    """Dates an operator may set from local knowledge or measurements; None leaves the table's date."""
+    """Dates an operator may set from local knowledge or measurements; None leaves the table's date.
+
+    `last_frost_is_about`, `warm_soil_is_about`: give or take two weeks, as the table's are.
+    """
 
     last_frost_on: date | None = None
     warm_soil_on: date | None = None
+    last_frost_is_about: bool = False
+    warm_soil_is_about: bool = False
+
+    @property
+    def are_exact(self) -> bool:
+        """Whether both dates are set, and neither is meant give or take two weeks."""
+        are_set = self.last_frost_on is not None and self.warm_soil_on is not None
+        return are_set and not (self.last_frost_is_about or self.warm_soil_is_about)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -30,13 +41,13 @@ class Season:
     """One spring after one freeze at one place, for one grass."""
 
     last_frost_on: date  # mean date of the last 32 F night
-    frost_gate_on: date  # from here a cut is allowed: two weeks after the mean, or the operator's date
+    frost_gate_on: date  # from here a cut is allowed: two weeks after the mean, or an operator's sure date
     warm_soil_on: date  # 4-in soil at or above 65 F from about here: growth can start
     test_again_on: date  # four warm weeks
     judging_on: date  # nothing is called dead before this day
     likely_dead_on: date  # photos alone may say "likely dead" from here
     first_fall_frost_on: date
-    is_about: bool  # False only when an operator set both dates
+    is_about: bool  # False only when an operator set both dates, and said that they are sure
 
     def warm_days_by(self, day: date) -> int:
         """How many warm days have passed by a day, counting every day from the warm-soil date. 0 before it."""
@@ -93,7 +104,8 @@ def season_of(
     told = told or SeasonDates()
     year = spring_year(freeze_on)
     last_frost_on = told.last_frost_on or _last_frost_on(latitude, longitude, year)
-    gate_days = 0 if told.last_frost_on else facts.FROST_GATE_AFTER_MEAN_DAYS.value
+    is_frost_sure = told.last_frost_on is not None and not told.last_frost_is_about
+    gate_days = 0 if is_frost_sure else facts.FROST_GATE_AFTER_MEAN_DAYS.value
     warm_soil_on = told.warm_soil_on or _warm_soil_on(latitude, longitude, year)
     judging_on = warm_soil_on + timedelta(days=judging_warm_days(code))
     if latitude >= facts.UPPER_SOUTH_FROM_LATITUDE.value:
@@ -107,7 +119,7 @@ def season_of(
         judging_on=judging_on,
         likely_dead_on=max(likely_dead_on, judging_on + timedelta(days=1)),
         first_fall_frost_on=_first_fall_frost_on(latitude, longitude, year),
-        is_about=not (told.last_frost_on and told.warm_soil_on),
+        is_about=not told.are_exact,
     )
 
 

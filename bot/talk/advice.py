@@ -10,18 +10,19 @@ from dataclasses import dataclass
 from datetime import date
 from zoneinfo import ZoneInfo
 
-from bot.talk import answers, measuring
+from bot.talk import answers, local, measuring
 from bot.talk.applies import grass_code, traits_told
 from bot.talk.case import Case, Measured
 from bot.talk.known import Known
 from bot.talk.seen import pieces_of, signs_of
 from rules.combine import Effect, Sign, combine
 from rules.facts.cold import REPORTED_AIR_SD_DC, SNOW_COUNTS_FROM_IN
+from rules.feed_bans import banned
 from rules.feeding import FedLawn, Label
 from rules.grasses import GrassCode, Tolerance, tolerance
 from rules.identify import Candidate, candidates, is_certain, strictest
 from rules.lt50_shift import LimitShift, corrected
-from rules.plan import Band, CarePlan, LawnFacts, SpotFacts, band_of, care_plan, frost_gate_on
+from rules.plan import Band, CarePlan, LawnFacts, SpotFacts, band_of, care_plan, frost_gate_on, next_feeding_on
 from rules.season import Season, season_of
 from rules.site_cold import ColdTold, SiteCold, SpotTraits, told_site_cold
 from rules.survival import AliveOdds, Injuries, effective_lt50_c, injuries, survival, top_survival
@@ -113,8 +114,9 @@ def freeze_on(case: Case, known: Known) -> date:
         return measured.coldest_on
     if told is not None:
         return told.on
-    if known.freeze is not None and known.freeze.coldest_on is not None:
-        return known.freeze.coldest_on
+    report = local.freeze_report(case, known)
+    if report is not None and report.coldest_on is not None:
+        return report.coldest_on
     opened_on = case.opened_at.astimezone(ZoneInfo(answers.zone(case))).date()
     midwinter = date(opened_on.year, *MIDWINTER)
     return midwinter if opened_on > midwinter and opened_on.month < _NEXT_WINTER_FROM else opened_on
@@ -134,10 +136,25 @@ def frost_gate(case: Case, known: Known) -> date:
     return frost_gate_on(_lawn_facts(case, known, case.opened_at.date()))
 
 
+def may_feed_from(case: Case, known: Known, day: date) -> date | None:
+    """The first day from a given one on which feeding comes in question under a local ban, None: no day of this season
+    any more; the day itself where nothing is banned.
+    """
+    if local.rules_here(case, known).nitrogen_ban is None:
+        return day
+    return next_feeding_on(_lawn_facts(case, known, day), day)
+
+
+def is_feeding_banned(case: Case, known: Known, day: date) -> bool:
+    """Whether a local code forbids feeding the lawn on a day."""
+    return banned(local.rules_here(case, known).nitrogen_ban, day)
+
+
 def _lawn_facts(case: Case, known: Known, planned_on: date) -> LawnFacts:
     view = lawn_view(case, known)
     bag = answers.bag(case)
     signs = {sign for spot in view.spots for sign in spot.signs}
+    rules = local.rules_here(case, known)
     return LawnFacts(
         code=view.code,
         cultivar=view.cultivar,
@@ -154,10 +171,12 @@ def _lawn_facts(case: Case, known: Known, planned_on: date) -> LawnFacts:
         must_not_lower=case.stopped_cutting_on is not None,
         frost_again_on=case.cold_again_on,
         pots_from_on=_pots_from(case),
+        nitrogen_ban=rules.nitrogen_ban,
+        phosphorus_ban=rules.phosphorus_ban,
     )
 
 
-def fed_lawn(case: Case, code: GrassCode, today: date) -> FedLawn:
+def fed_lawn(case: Case, known: Known, code: GrassCode, today: date) -> FedLawn:
     """The lawn and what it was given this year, for the caps."""
     given = [feed for feed in case.feeds if feed.on.year == today.year]
     return FedLawn(
@@ -167,6 +186,7 @@ def fed_lawn(case: Case, code: GrassCode, today: date) -> FedLawn:
         light_n_lb_per_1000_sqft=sum(feed.n_lb_per_1000_sqft for feed in given),
         p2o5_this_year_lb_per_1000_sqft=sum(feed.p2o5_lb_per_1000_sqft for feed in given),
         days_since_feed=min(((today - feed.on).days for feed in given), default=None),
+        is_p_banned=banned(local.rules_here(case, known).phosphorus_ban, today),
     )
 
 
@@ -207,7 +227,7 @@ def cold_told(case: Case, known: Known) -> ColdTold:
     air = answers.air_min(case)
     days = answers.number(case, "days_cold")
     snow = answers.number(case, "snow")
-    report = known.freeze
+    report = local.freeze_report(case, known)
     if air is None and report is not None and report.air_min_c is not None:
         return ColdTold(
             air_min_c=report.air_min_c,
@@ -236,13 +256,13 @@ def cold_of(case: Case, known: Known, traits: SpotTraits) -> SiteCold:
 
 def season_here(case: Case, known: Known, code: GrassCode) -> Season:
     """The spring of a lawn of this grass."""
-    place = answers.place_or_stand_in(case)
+    place, hit_on = answers.place_or_stand_in(case), freeze_on(case, known)
     return season_of(
         latitude=_within(place.latitude, 18.0, 45.0),
         longitude=_within(place.longitude, -125.0, -60.0),
         code=code,
-        freeze_on=freeze_on(case, known),
-        told=known.dates,
+        freeze_on=hit_on,
+        told=local.season_dates(case, known, hit_on),
     )
 
 

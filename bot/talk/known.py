@@ -4,15 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from datetime import date
-from typing import Protocol
+from datetime import date, time
+from typing import TYPE_CHECKING, Protocol
 
 from bot.talk.case import Measured, Place
-from bot.talk.chart import HalfDie, TraceChart
 from rules.grasses import GrassCode
 from rules.lt50_shift import LimitShift
-from rules.season import SeasonDates
-from rules.site_cold import OwnReading, SiteCold, SpotTraits
+
+if TYPE_CHECKING:
+    from bot.talk.chart import HalfDie, TraceChart
+    from rules.feed_bans import FeedBan, MonthDay
+    from rules.season import SeasonDates
+    from rules.site_cold import OwnReading, SiteCold, SpotTraits
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -55,6 +58,49 @@ def as_published(place: Place | None, code: GrassCode, cultivar: str | None) -> 
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class LocalDate:
+    """A day of spring as somebody of the region knows it. `year` None: of every year. `is_exact`: they are sure of it,
+    so that it is told without "about".
+    """
+
+    on: MonthDay
+    year: int | None
+    is_exact: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WateringRule:
+    """When a local code lets people water: on these weekdays (0 is Monday), and in these hours; none: all day."""
+
+    code: str
+    weekdays: tuple[int, ...]
+    hours: tuple[tuple[time, time], ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LocalRules:
+    """What holds at one place, as whoever answers for its region said; what nobody said is None or empty."""
+
+    nitrogen_ban: FeedBan | None = None
+    phosphorus_ban: FeedBan | None = None
+    watering: WateringRule | None = None
+    last_frost: LocalDate | None = None
+    warm_soil: LocalDate | None = None
+    freeze: FreezeReport | None = None
+    contact_line: str = ""
+    note: str = ""
+
+
+LocalAt = Callable[[Place | None], LocalRules | None]
+"""What operators said of the region a place lies in; None where nobody said anything."""
+
+
+def nothing_local(place: Place | None) -> LocalRules | None:
+    """Nothing was said, anywhere."""
+    return None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Known:
     """Lookups and regional facts.
 
@@ -70,6 +116,7 @@ class Known:
     dates: SeasonDates | None = None
     weather: NearWeather | None = None
     shift_at: ShiftAt = as_published  # what was learned here of how much cold a grass stands
+    local_at: LocalAt = nothing_local  # local codes, dates and the like: they win over what stands above and below
     first_hour: int = 9  # local hours in which we may start a message, until a homeowner chooses
     last_hour: int = 20
     contact_line: str = ""  # how to reach the advisor who runs this service

@@ -255,6 +255,17 @@ N_LIMIT: Mapping[GrassCode, Fact] = MappingProxyType(
     }
 )
 
+# --- local bans ----------------------------------------------------------------------------------------------------
+
+FEEDING_ENDS_BEFORE_FALL_FROST_DAYS = Fact(
+    value=42.0,
+    unit="days",
+    low=30.0,
+    high=60.0,
+    source=FROM_MEMORY,
+    note="nitrogen ends about six weeks before the first fall frost; only for what a local ban put off",
+)
+
 # --- phosphorus laws -----------------------------------------------------------------------------------------------
 
 PHOSPHORUS_LAWS: Mapping[str, Source] = MappingProxyType(

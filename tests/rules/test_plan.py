@@ -14,10 +14,11 @@ from rules.facts.cautions import CAUTIONS
 from rules.feeding import FeedDose, Label
 from rules.grasses import GrassCode, grass, tolerance
 from rules.mowing import heights
-from rules.plan import Band, CarePlan, LawnFacts, SpotFacts, TaskKind, band_of, care_plan, saturday_on_or_after
+from rules.plan import Band, CarePlan, LawnFacts, SpotFacts, band_of, care_plan, saturday_on_or_after
 from rules.season import season_of
 from rules.site_cold import ColdTold, SpotTraits, told_site_cold
 from rules.survival import survival
+from rules.task_kinds import TaskKind
 from rules.units import f_to_c
 
 FREEZE = date(2027, 1, 16)

@@ -49,12 +49,12 @@ def show(region: str | None, grass: str | None, plot: Path | None, data: str | N
         from bot.commands.learn_told import drawn, lines_of, plain_of
 
         seen = await house.look(region, grass)
-        if plot is not None:
-            seen = seen.with_picture(drawn(seen, plot, metric=how["metric"]))
+        adopted = await house.standing()
+        picture = drawn(seen, plot, metric=how["metric"]) if plot is not None else ""
         if how["as_json"]:
-            click.echo(json.dumps(plain_of(seen), indent=2))
+            click.echo(json.dumps(plain_of(seen, adopted), indent=2))
         else:
-            click.echo("\n".join(lines_of(seen, metric=how["metric"])))
+            click.echo("\n".join(lines_of(seen, adopted, picture, metric=how["metric"])))
 
     _in_house(data, do)
 

@@ -2,19 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import Any
 
 from bot.charts.limit import draw_limit
 from bot.charts.wording import limit_words
-from bot.commands.learn_house import Proposal, Seen
 from bot.commands.telling import Told
 from bot.durable import write_durably
-from bot.ops.learning.adopted import Adopted
 from bot.ops.learning.adopting import why_not_enough
 from bot.ops.learning.changes import LawnChange
 from bot.ops.learning.fitting import Learned
+from bot.ops.learning.seeing import Proposal, Seen
+from bot.ops.learning.standing import Standing
 from bot.talk.telling import named_grass
 from bot.words import Words
 from rules.facts.lt50 import REGION_MINIMA_SD_DC
@@ -33,8 +33,8 @@ _WAYS = {Way.POT_TEST: "by pot test", Way.PHOTOS: "by photos", Way.BY_EYE: "by e
 # --- show ------------------------------------------------------------------------------------------------------------
 
 
-def lines_of(seen: Seen, *, metric: bool) -> Iterator[str]:
-    """What was learned, grass by grass, with what it takes for granted."""
+def lines_of(seen: Seen, adopted: Sequence[Standing], picture: str, *, metric: bool) -> Iterator[str]:
+    """What was learned, grass by grass, with what it takes for granted; `picture`: where it was drawn, or ""."""
     where = seen.region.name if seen.region else "all lawns"
     told, all_lawns = len(seen.gathered.told), len(seen.gathered.lawns)
     yield f"{where}: {told} of {all_lawns} lawns whose season is over were told of to the end."
@@ -46,11 +46,11 @@ def lines_of(seen: Seen, *, metric: bool) -> Iterator[str]:
         yield ""
         yield from _grass_lines(learned, metric=metric)
     yield ""
-    yield from _adopted_lines(seen.adopted, metric=metric)
+    yield from _adopted_lines(adopted, metric=metric)
     if seen.learned:
         yield from _assumptions(metric=metric)
-    if seen.picture:
-        yield seen.picture
+    if picture:
+        yield picture
 
 
 def _grass_lines(learned: Learned, *, metric: bool) -> Iterator[str]:
@@ -79,13 +79,14 @@ def _found_lines(learned: Learned, found: FoundShift, *, metric: bool) -> Iterat
         yield f"    Not enough{tested}. {why_not_enough(found)}"
 
 
-def _adopted_lines(adopted: tuple[Adopted, ...], *, metric: bool) -> Iterator[str]:
+def _adopted_lines(adopted: Sequence[Standing], *, metric: bool) -> Iterator[str]:
     if not adopted:
         yield "Adopted: nothing. The published figures count everywhere."
     for each in adopted:
         where = each.region or "everywhere"
-        shift = _degrees(each.shift_dc, metric=metric)
-        yield f"Adopted, correction {each.id}: {_name(each.grass, each.cultivar)}, {where}: {shift}"
+        shift = _degrees(each.doc.shift_dc, metric=metric)
+        by = f"by {each.by or 'the command line'} on {each.at.astimezone():%Y-%m-%d}"
+        yield f"Adopted, correction {each.id}: {_name(each.grass, each.cultivar)}, {where}: {shift}, {by}"
 
 
 def _assumptions(*, metric: bool) -> Iterator[str]:
@@ -106,18 +107,14 @@ def change_lines(proposal: Proposal, *, metric: bool) -> Iterator[str]:
     yield f"{name}, {where}: {_spread(proposal.found.found, metric=metric)}"
     would = proposal.changes
     yield f"{would.changed_lawns} of {would.lawns} lawns it is for would be told something else today:"
-    yield f"  {_count(would.changed, 'is_band_changed')} with other odds in words (on which care depends),"
-    yield f"  {_count(would.changed, 'is_verdict_changed')} with another verdict,"
-    yield f"  {_count(would.changed, 'is_plan_changed')} with another plan, had it been made with this."
-    weighty = sorted(would.changed, key=lambda each: (not each.is_verdict_changed, not each.is_band_changed))
+    yield f"  {would.other_bands} with other odds in words (on which care depends),"
+    yield f"  {would.other_verdicts} with another verdict,"
+    yield f"  {would.other_plans} with another plan, had it been made with this."
+    weighty = would.weightiest_first
     for each in weighty[:MOST_LINES]:
         yield f"  {_change_line(each)}"
     if len(weighty) > MOST_LINES:
         yield f"  and {len(weighty) - MOST_LINES} more; --json lists them all."
-
-
-def _count(changed: tuple[LawnChange, ...], what: str) -> int:
-    return len({(each.case_id, each.lawn) for each in changed if getattr(each, what)})
 
 
 def _change_line(change: LawnChange) -> str:
@@ -157,7 +154,7 @@ def plain_changes(proposal: Proposal) -> dict[str, Any]:
 # --- plain values, picture --------------------------------------------------------------------------------------------
 
 
-def plain_of(seen: Seen) -> dict[str, Any]:
+def plain_of(seen: Seen, adopted: Sequence[Standing]) -> dict[str, Any]:
     """What was learned as plain values, curves included. Degrees Celsius."""
     return {
         "region": seen.region.name if seen.region else None,
@@ -166,17 +163,19 @@ def plain_of(seen: Seen) -> dict[str, Any]:
         "too_early": seen.gathered.too_early,
         "unread": seen.gathered.unread,
         "region_minima_sd_c": REGION_MINIMA_SD_DC.value,
-        "grasses": [_plain_learned(each, seen.curves[each.code]) for each in seen.learned],
+        "grasses": [_plain_learned(each, seen.curves[each.code, None]) for each in seen.learned],
         "adopted": [
             {
                 "id": each.id,
                 "region": each.region or None,
                 "grass": each.grass.value,
                 "cultivar": each.cultivar,
-                "shift_c": each.shift_dc,
-                "sd_c": each.sd_dc,
+                "shift_c": each.doc.shift_dc,
+                "sd_c": each.doc.sd_dc,
+                "by": each.by or None,
+                "at": each.at.isoformat(),
             }
-            for each in seen.adopted
+            for each in adopted
         ],
     }
 
@@ -243,7 +242,7 @@ def drawn(seen: Seen, file: Path, *, metric: bool) -> str:
         names = ", ".join(each.code for each in seen.learned) or "none"
         raise Told(f"A picture is of one grass. Name it with --grass. Lawns are of: {names}.")
     (learned,) = seen.learned
-    curve = seen.curves[learned.code]
+    curve = seen.curves[learned.code, None]
     words = limit_words(curve, learned.fit.grass, _WORDS, language="en", metric=metric)
     try:
         write_durably(file, draw_limit(curve, words=words, metric=metric))

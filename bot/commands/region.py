@@ -6,21 +6,20 @@ Works while the service runs, and without it; see `bot/store/beside.py`.
 from __future__ import annotations
 
 import json
-from collections.abc import Callable, Coroutine
+from collections.abc import Callable, Coroutine, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import click
 
-from bot.commands.telling import Told, data_option, json_option, run, settings_from_environment
+from bot.commands.telling import data_option, json_option, run, settings_from_environment
 
 if TYPE_CHECKING:
     from bot.ops.regions.book import Region, RegionBook, RegionSeen
-    from bot.ops.regions.shapes import Circle, Shape
+    from bot.ops.regions.ending import Affected
+    from bot.ops.regions.shapes import Shape
     from bot.store.store import Store
-
-KM2_PER_SQUARE_MILE = 2.58999
 
 as_option = click.option("--as", "acting", metavar="NAME", help="Who does it, for the record of who did what.")
 
@@ -31,18 +30,6 @@ def region() -> None:
 
     Areas may overlap. A home in several belongs to the smallest, of equal ones to the older.
     """
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Drawing:
-    """The parts of an area as they were typed."""
-
-    state: tuple[str, ...]
-    county: tuple[str, ...]
-    zip: tuple[str, ...]
-    circle: tuple[str, ...]
-    geojson: tuple[Path, ...]
-    code: tuple[str, ...]
 
 
 @region.command()
@@ -58,6 +45,7 @@ class _Drawing:
     help="A file with drawn areas (Polygon, MultiPolygon, Feature or FeatureCollection).",
 )
 @click.option("--code", multiple=True, help='A county as alerts name it: "SAME 013127" or "UGC GAC127".')
+@click.option("--preview", is_flag=True, help="Only count what would be in it; nothing is kept.")
 @click.option("--for", "answering", metavar="NAME", help="The operator who answers for it.")
 @as_option
 @data_option
@@ -66,7 +54,12 @@ def add(name: str, answering: str | None, acting: str | None, data: str | None, 
     """Draw an area: everything that any of the options names. Each may be given several times."""
 
     async def do(house: _House) -> None:
-        shape, is_mended = _shape_of(_Drawing(**parts))
+        is_preview = parts.pop("preview")
+        shape, is_mended = _shape_of(**parts)
+        if is_preview:
+            seen = await house.book.preview(name, shape)
+            click.echo(json.dumps(_plain_seen(seen), indent=2) if as_json else "\n".join(_lines_of(seen)))
+            return
         by, answered_by = await house.operator(acting, may_draw=True), await house.operator(answering)
         await house.book.add(name, shape, by=by, answered_by=answered_by)
         drawn = await house.book.named(name)
@@ -119,9 +112,14 @@ def end(name: str, acting: str | None, data: str | None, as_json: bool) -> None:
     """End an area: it counts no more. Its name stays taken, for what was done in it."""
 
     async def do(house: _House) -> None:
+        from bot.ops.regions.ending import affected
+
         ended = await house.book.named(name)
-        await house.book.end(ended, by=await house.operator(acting, may_draw=True))
-        click.echo(json.dumps({"ended": ended.name}) if as_json else f"{ended.name}: ended.")
+        by = await house.operator(acting, may_draw=True)
+        async with house.store.database.read() as tx:
+            touched = await affected(tx, ended)
+        await house.book.end(ended, by=by)
+        click.echo(json.dumps(_plain_end(ended, touched)) if as_json else "\n".join(_end_lines(ended, touched)))
 
     _in_house(data, do)
 
@@ -165,32 +163,27 @@ def _in_house(data: str | None, do: Callable[[_House], Coroutine[Any, Any, None]
 # --- what was typed ---------------------------------------------------------------------------------------------------
 
 
-def _shape_of(drawing: _Drawing) -> tuple[Shape, bool]:
+def _shape_of(
+    *,
+    state: Sequence[str],
+    county: Sequence[str],
+    zip: Sequence[str],
+    circle: Sequence[str],
+    geojson: Sequence[Path],
+    code: Sequence[str],
+) -> tuple[Shape, bool]:
     """The area, and whether an outline had to be put right."""
-    from bot.ops.regions.counties import county_named
-    from bot.ops.regions.geojson import read_geojson
-    from bot.ops.regions.shapes import Shape
+    from bot.ops.regions.typed import Typed, shape_of
 
-    drawn = [read_geojson(file.read_bytes()) for file in drawing.geojson]
-    shape = Shape(
-        states=frozenset(each.upper() for each in drawing.state),
-        counties=frozenset(map(county_named, drawing.county)),
-        zip_prefixes=frozenset(drawing.zip),
-        circles=tuple(map(_circle, drawing.circle)),
-        polygons=tuple(polygon for each in drawn for polygon in each.polygons),
-        codes=frozenset(each.upper() for each in drawing.code),
+    typed = Typed(
+        states=tuple(state),
+        counties=tuple(county),
+        zips=tuple(zip),
+        circles=tuple(circle),
+        codes=tuple(code),
+        geojson=tuple(file.read_bytes() for file in geojson),
     )
-    return shape, any(each.is_mended for each in drawn)
-
-
-def _circle(typed: str) -> Circle:
-    from bot.ops.regions.shapes import Circle
-
-    try:
-        latitude, longitude, km = map(float, typed.split(","))
-    except ValueError as error:
-        raise Told(f"{typed!r} is no circle. Type latitude, longitude and kilometres, like 31.2,-81.5,40.") from error
-    return Circle(latitude=latitude, longitude=longitude, km=km)
+    return shape_of(typed)
 
 
 # --- what is shown ----------------------------------------------------------------------------------------------------
@@ -198,7 +191,7 @@ def _circle(typed: str) -> Circle:
 
 def _line(region: Region) -> str:
     answered = f", answered for by {region.answered_by}" if region.answered_by else ""
-    return f"{region.name}: {_parts(region.shape)}; about {_square_miles(region):,.0f} square miles{answered}"
+    return f"{region.name}: {_parts(region.shape)}; about {region.area_square_miles:,.0f} square miles{answered}"
 
 
 def _parts(shape: Shape) -> str:
@@ -230,8 +223,21 @@ def _lines_of(seen: RegionSeen) -> list[str]:
     return lines
 
 
-def _square_miles(region: Region) -> float:
-    return region.area_km2 / KM2_PER_SQUARE_MILE
+def _end_lines(ended: Region, touched: Affected) -> list[str]:
+    lines = [f"{ended.name}: ended."]
+    lines += [f"Advisory {each.id}, {each.content.name!r}, goes on as it was written." for each in touched.advisories]
+    lines += [f"Correction {each.id}, for {each.grass}, counts no more." for each in touched.corrections]
+    lines += [f"Its {touched.local_rules} local rules count no more."] if touched.local_rules else []
+    return lines
+
+
+def _plain_end(ended: Region, touched: Affected) -> dict[str, object]:
+    return {
+        "ended": ended.name,
+        "advisories_going_on": [each.id for each in touched.advisories],
+        "corrections_ended": [each.id for each in touched.corrections],
+        "local_rules_ended": touched.local_rules,
+    }
 
 
 def _plain(region: Region) -> dict[str, object]:

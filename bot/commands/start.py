@@ -77,6 +77,7 @@ def _ways(networks: Sequence[Network], given: DeskSettings, operators: Operators
         inlets_of=[network.inlet_of for network in networks],
         speak=speak,
         chores=operators.chores,
+        prepare=operators.prepare,
     )
 
 

@@ -5,21 +5,30 @@ from __future__ import annotations
 import asyncio
 import sys
 import uuid
+from dataclasses import replace
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
 from bot.channels.terminal import ADDRESS, TerminalChannel
 from bot.commands.weather_jobs import weather_jobs
-from bot.conversation import real_talk, warm_up
+from bot.conversation import GAZETTEER, known_here, talk_knowing, warm_up
 from bot.envelope import Envelope
+from bot.ops.local.early import early_book
 from bot.settings import Settings
 from bot.store import outbox
+from bot.store.store import Store
+from bot.talk.case import Place
 from bot.talk.incoming import Arrived, Incoming, PhotoRefused, Said, SentPhoto
+from bot.talk.known import LocalRules
 from bot.talk.messages import Text
 from bot.weather.living import LivingBook
-from bot.wiring import Application, clock_for, running
+from bot.wiring import Application, Ways, clock_for, running
 from bot.words import Words
+
+if TYPE_CHECKING:
+    from bot.ops.local.book import LocalBook
 
 _LOOK_AGAIN_SECONDS = 0.01
 _PHOTO = "/photo"
@@ -35,11 +44,20 @@ async def talk_here(settings: Settings) -> None:
     channel = TerminalChannel(label)
     weather, clock = LivingBook(settings.data), clock_for(settings)
     jobs = weather_jobs(settings, weather, clock)
-    talk = real_talk(settings, weather)
+    local: list[LocalBook] = []
+
+    def local_at(place: Place | None) -> LocalRules | None:
+        return local[0].at(place) if local else None
+
+    async def prepare(store: Store) -> None:
+        book = await early_book(store, GAZETTEER.zip_near)
+        local.extend([] if book is None else [book])
+
+    talk = talk_knowing(words, replace(known_here(words, settings, weather), local_at=local_at))
     await asyncio.to_thread(weather.refresh)  # before the first words: nobody else is kept waiting here
     async with (
         asyncio.TaskGroup() as group,
-        running(settings, clock, [channel], talk, weather=jobs) as application,
+        running(settings, clock, [channel], talk, ways=Ways(prepare=prepare), weather=jobs) as application,
     ):
         is_person = sys.stdin.isatty()
         if is_person:

@@ -14,8 +14,6 @@ from bot.errors import StoreError
 from bot.store import (
     accounts,
     arrivals,
-    case_notes,
-    glances,
     handovers,
     homeowners,
     inbox,
@@ -26,7 +24,6 @@ from bot.store import (
     reminders,
 )
 from bot.store.database import Database, Transaction, milliseconds
-from bot.store.export import export
 from bot.store.files import PhotoFolder
 from bot.store.lock import FolderLock
 from bot.store.rows import load_homeowner
@@ -127,6 +124,8 @@ class Store:
 
     async def export_homeowner(self, homeowner_id: int) -> dict[str, object]:
         """A copy of everything stored about a homeowner, as plain data. Empty when there is nobody of that id."""
+        from bot.store.export import export  # and below: a talk starts without the operators' tables
+
         async with self.database.read() as tx:
             return await export(tx, homeowner_id)
 
@@ -176,6 +175,8 @@ def _secret_of(file: Path) -> bytes:
 
 async def erase(tx: Transaction, homeowner_ids: list[int]) -> set[str]:
     """Remove everything about these homeowners; the photos whose files can go once this is on disk."""
+    from bot.store import case_notes, glances
+
     contacts = await homeowners.contacts_of_all(tx, homeowner_ids)
     for channel, address in contacts:
         await arrivals.erase_of(tx, channel, address)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import date
 from fractions import Fraction
 
 from babel import Locale
@@ -16,6 +17,7 @@ from bot.talk.messages import (
     ClockTime,
     Cover,
     Day,
+    DayOfYear,
     DistanceMiles,
     HeightM,
     LengthIn,
@@ -44,6 +46,7 @@ from rules.units import (
     sqft_to_m2,
 )
 
+_LEAP_YEAR = 2024  # has every day there is
 _PARTS = dict(zip((Fraction(eighths, 8) for eighths in range(1, 8)), "⅛¼⅜½⅝¾⅞", strict=True))
 
 
@@ -79,6 +82,8 @@ def phrase_of(value: Value, style: Style) -> Phrase | str | int | float | tuple[
             raise TypeError("a text is rendered by the catalogue itself")
         case Chance() | Share() | Cover():
             return _odds_phrase(value)
+        case DayOfYear(month=month, day=day):
+            return str(format_date(date(_LEAP_YEAR, month, day), format="MMM d", locale=style.locale))
         case Day() | ClockTime():
             return _time_phrase(value, style)
         case _:

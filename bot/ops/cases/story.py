@@ -17,7 +17,7 @@ from bot.talk.case import Case, Homeowner, Standing
 from bot.talk.followup import open_tasks
 from bot.talk.glance import Stage, stage_of
 from bot.talk.known import Known
-from bot.talk.messages import Chance, TemperatureC, Text, text
+from bot.talk.messages import Chance, TemperatureC, Text, text, where_text
 from bot.talk.questions import place_text
 from bot.talk.seen import recoveries
 from bot.talk.telling_evidence import moved_parts
@@ -110,7 +110,7 @@ def _spot(turn: Turn, view: LawnView, spot: SpotView, own_photos: Collection[str
     recovery = recoveries(turn.case, view.season).get(spot.name)
     return SpotStory(
         name=spot.name,
-        where=telling.where_text(spot.name),
+        where=where_text(spot.name),
         band=str(spot.band),
         odds=_odds(spot),
         why=tuple(telling.why_parts(turn, view, spot)),

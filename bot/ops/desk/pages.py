@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from pathlib import Path
 from typing import cast
+from zoneinfo import ZoneInfo
 
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
@@ -82,11 +83,11 @@ class Pages:
         """Words of the catalogue, filled."""
         return self._words.text(Text(key=key, values={name: _value(value) for name, value in values.items()}))
 
-    def when(self, at: datetime) -> str:
-        """An instant as the clock on this machine's wall shows it: a region is run from one place."""
-        local = at.astimezone()
-        zone, year = Verbatim(local.tzname() or "UTC"), Verbatim(str(local.year))
-        when = text("desk-when", day=Day(local.date()), year=year, time=ClockTime(local), zone=zone)
+    def when(self, at: datetime, zone: str | None = None) -> str:
+        """An instant by the clock of a zone, or as the one on this machine's wall shows it."""
+        local = at.astimezone(None if zone is None else ZoneInfo(zone))
+        name, year = Verbatim(local.tzname() or "UTC"), Verbatim(str(local.year))
+        when = text("desk-when", day=Day(local.date()), year=year, time=ClockTime(local), zone=name)
         return self._words.text(when)
 
     def _tabs_of(self, operator: Operator | None) -> Sequence[Tab]:

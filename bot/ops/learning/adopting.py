@@ -10,12 +10,14 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from math import ceil
 from typing import TYPE_CHECKING
 
 from bot.clock import Clock
 from bot.errors import AfterfrostError
-from bot.ops.learning.adopted import Adopted, NearestZip, adopted_from, adopted_now, shift_at
+from bot.ops.learning.adopted import Adopted, adopted_from, adopted_now, shift_at
 from bot.ops.learning.correction import CorrectionDoc
+from bot.ops.regions.by_place import NearestZip
 from bot.ops.roles import Operator, Role
 from bot.store import audits, corrections, regions
 from bot.store.audits import Deed
@@ -147,6 +149,11 @@ def why_not_enough(found: FoundShift) -> str:
     if found.is_wide:
         return "The range is still more than half as wide as before any lawn. Pot tests would narrow it most."
     return ""
+
+
+def lawns_missing(found: FoundShift) -> int:
+    """How many more lawns near the limit it takes; 0 where they are enough."""
+    return max(0, ceil(ENOUGH_NEAR_LAWNS.value - found.near))
 
 
 def _require_enough(found: FoundShift) -> None:

@@ -41,6 +41,11 @@ class LawnChange:
     is_plan_changed: bool
 
     @property
+    def key(self) -> tuple[int, int]:
+        """Which lawn it is."""
+        return self.case_id, self.lawn
+
+    @property
     def is_verdict_changed(self) -> bool:
         """Whether the verdict is another."""
         return self.before.verdict != self.after.verdict
@@ -61,7 +66,27 @@ class Changes:
     @property
     def changed_lawns(self) -> int:
         """Lawns with a change in any of their spots."""
-        return len({(each.case_id, each.lawn) for each in self.changed})
+        return len({each.key for each in self.changed})
+
+    @property
+    def other_bands(self) -> int:
+        """Lawns whose odds fall into another band."""
+        return len({each.key for each in self.changed if each.is_band_changed})
+
+    @property
+    def other_verdicts(self) -> int:
+        """Lawns with another verdict."""
+        return len({each.key for each in self.changed if each.is_verdict_changed})
+
+    @property
+    def other_plans(self) -> int:
+        """Lawns with another plan, had it been made with this."""
+        return len({each.key for each in self.changed if each.is_plan_changed})
+
+    @property
+    def weightiest_first(self) -> list[LawnChange]:
+        """Other verdicts first, then other odds, then the rest."""
+        return sorted(self.changed, key=lambda each: (not each.is_verdict_changed, not each.is_band_changed))
 
 
 async def changes(store: Store, before: Known, after: Known, now: datetime) -> Changes:

@@ -7,6 +7,7 @@ away from a small one.
 
 from __future__ import annotations
 
+import asyncio
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import cached_property
@@ -26,6 +27,9 @@ from bot.store.database import Database, Transaction, milliseconds
 from bot.store.regions import NewRegion, StoredRegion
 
 LONGEST_NAME = 60
+KM2_PER_SQUARE_MILE = 2.58999
+NOT_DRAWN = 0
+"""The number of a region that is only looked at."""
 
 
 class RegionRefused(AfterfrostError):
@@ -47,6 +51,11 @@ class Region:
     def area_km2(self) -> float:
         """About how much ground it covers. [km2]"""
         return area_km2(self.shape)
+
+    @property
+    def area_square_miles(self) -> float:
+        """The same, for people here."""
+        return self.area_km2 / KM2_PER_SQUARE_MILE
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -74,6 +83,15 @@ class RegionSeen:
     nowhere: int
     behind: int
     overlaps: Sequence[Overlap]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Tallied:
+    """A region with how many homes lie in it, and how many of them belong to it: the others have a smaller one."""
+
+    region: Region
+    homes: int
+    own: int
 
 
 def owner_of(known: Iterable[Region], where: Whereabouts) -> Region | None:
@@ -105,18 +123,15 @@ class RegionBook:
                 return region
         raise RegionRefused(f'There is no region {name!r}. "region list" shows them.')
 
+    async def by_id(self, region_id: int) -> Region | None:
+        """A region by its number; None when there is none that counts."""
+        return next((each for each in await self.all() if each.id == region_id), None)
+
     async def add(self, name: str, shape: Shape, *, by: int | None, answered_by: int | None = None) -> int:
         """Draw a region; its id. Raises `RegionRefused` when the name cannot be used."""
-        kept = " ".join(name.split())
-        if not 0 < len(kept) <= LONGEST_NAME or not kept.isprintable():
-            raise RegionRefused(f"A region needs a name of at most {LONGEST_NAME} letters.")
         now_ms = milliseconds(self._clock.now())
         async with self._database.write() as tx:
-            taken = {operators.folded(each.name): each for each in await regions.everything(tx)}
-            other = taken.get(operators.folded(kept))
-            if other is not None:
-                state = "is" if other.ended_ms is None else "was"
-                raise RegionRefused(f"There {state} a region {other.name!r}. Take another name.")
+            kept = await _free_name(tx, name)
             new = NewRegion(name=kept, shape=shape_doc(shape), operator_id=answered_by, made_ms=now_ms)
             region_id = await regions.add(tx, new)
             await _note(tx, "drew", region_id, by, now_ms)
@@ -129,6 +144,26 @@ class RegionBook:
             if not await regions.end(tx, region.id, now_ms):
                 raise RegionRefused(f"The region {region.name!r} has ended already.")
             await _note(tx, "ended", region.id, by, now_ms)
+
+    async def preview(self, name: str, shape: Shape) -> RegionSeen:
+        """What a region would be, were it drawn now. Nothing is kept. Raises `RegionRefused` as `add` does."""
+        async with self._database.read() as tx:
+            kept = await _free_name(tx, name)
+        now_ms = milliseconds(self._clock.now())
+        return await self.seen(
+            Region(id=NOT_DRAWN, name=kept, shape=shape, operator_id=None, answered_by="", made_ms=now_ms)
+        )
+
+    async def tally(self) -> list[Tallied]:
+        """Every region, oldest first, with how many homes are in it; each home belongs to one of them at most."""
+        regions_ = await self.all()
+        taken, counted = np.empty(0, dtype=np.int64), dict[int, Tallied]()
+        for region in sorted(regions_, key=_order):
+            ids = await select(self._database, Audience(shape=region.shape))
+            own = await asyncio.to_thread(np.setdiff1d, ids, taken, assume_unique=True)
+            taken = np.concatenate((taken, own))
+            counted[region.id] = Tallied(region=region, homes=len(ids), own=len(own))
+        return [counted[each.id] for each in regions_]
 
     async def seen(self, region: Region) -> RegionSeen:
         """A region with how many homes are in it, of which kind, and with which others it overlaps."""
@@ -153,6 +188,19 @@ class RegionBook:
             behind=behind,
             overlaps=[each for each in overlaps if each.homes],
         )
+
+
+async def _free_name(tx: Transaction, name: str) -> str:
+    """A name as it is kept. Raises `RegionRefused` for one that cannot be, or that a region has or had."""
+    kept = " ".join(name.split())
+    if not 0 < len(kept) <= LONGEST_NAME or not kept.isprintable():
+        raise RegionRefused(f"A region needs a name of at most {LONGEST_NAME} letters.")
+    taken = {operators.folded(each.name): each for each in await regions.everything(tx)}
+    other = taken.get(operators.folded(kept))
+    if other is not None:
+        state = "is" if other.ended_ms is None else "was"
+        raise RegionRefused(f"There {state} a region {other.name!r}. Take another name.")
+    return kept
 
 
 async def _present(tx: Transaction) -> list[Region]:

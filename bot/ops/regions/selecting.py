@@ -29,7 +29,7 @@ async def select(database: Database, audience: Audience) -> NDArray[np.int64]:
     """The ids of the homeowners who are meant, sorted, each once."""
     async with database.read() as tx:
         found = await _owners(tx, audience)
-    return _among(found, audience.homeowner_ids)
+    return await asyncio.to_thread(_among, found, audience.homeowner_ids)
 
 
 async def nowhere(database: Database, audience: Audience) -> int:

@@ -244,8 +244,8 @@ async def many_homes(chats: Chats, number: int) -> None:
         )
         chats.house.change(
             "INSERT INTO glance SELECT ?, lawn, latitude_e2, longitude_e2, zip, county, state, zone, language, grass,"
-            " cultivar, stage, is_quiet, crown_min_dc, soil_min_dc, alive_percent, heard_ms FROM glance"
-            " WHERE homeowner_id = 1",
+            " cultivar, stage, is_quiet, crown_min_dc, soil_min_dc, alive_percent, heard_ms, hours, unasked_on,"
+            " is_held, is_active_lawn FROM glance WHERE homeowner_id = 1",
             of_id,
         )
 

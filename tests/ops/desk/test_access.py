@@ -29,6 +29,7 @@ TABLES = (
     "advisory_send",
     "region",
     "correction",
+    "local_rule",
     "template",
     "case_note",
     "outbox",

@@ -6,13 +6,14 @@ from dataclasses import replace
 
 import pytest
 
-from bot.ops.learning.adopted import AdoptedBook, KeepingUp
+from bot.ops.learning.adopted import AdoptedBook
 from bot.ops.learning.adopting import Adopting, AdoptionRefused, Wanted, why_not_enough
 from bot.ops.learning.changes import changes
 from bot.ops.learning.correction import CorrectionDoc, correction_doc
 from bot.ops.learning.fitting import learn
 from bot.ops.learning.outcomes import Gathered, gather
 from bot.ops.regions.book import RegionBook
+from bot.ops.regions.by_place import KeepingUp
 from bot.ops.regions.shapes import Shape
 from bot.ops.roles import Operator, Role
 from bot.store import audits, operators
@@ -194,7 +195,7 @@ async def test_a_running_service_hears_of_what_is_adopted_beside_it(house: House
         heard.append(shift(book, GLYNN))
 
     await adopting.adopt(wanted(-0.7), found(-0.7), None)
-    keeping = KeepingUp(book, house.store.database, changed)
+    keeping = KeepingUp([book], house.store.database, changed)
     await keeping.run()
     made = await adopting.adopt(wanted(-1.0), found(-1.0), None)
     await keeping.run()

@@ -50,9 +50,22 @@ def test_an_area_is_drawn_listed_shown_and_ended(folder: Path, tmp_path: Path) -
     assert listed["shape"]["counties"] == ["13127"]
     assert as_json(folder, "show", "south COAST")["homes"] == 0
     assert "0 homes with 0 lawns" in typed(folder, "show", "South coast").output
-    assert as_json(folder, "end", "South coast") == {"ended": "South coast"}
+    ended = {"ended": "South coast", "advisories_going_on": [], "corrections_ended": [], "local_rules_ended": 0}
+    assert as_json(folder, "end", "South coast") == ended
     assert as_json(folder, "list") == []
     assert "No area is drawn yet" in typed(folder, "list").output
+
+
+def test_a_preview_counts_and_keeps_nothing(folder: Path) -> None:
+    """A name that is taken is refused before anybody draws."""
+    seen = as_json(folder, "add", "Coast", "--state", "GA", "--preview")
+    told = typed(folder, "add", "Coast", "--state", "GA", "--preview")
+
+    assert (seen["name"], seen["homes"], seen["overlaps"]) == ("Coast", 0, [])
+    assert "0 homes with 0 lawns" in told.output
+    assert as_json(folder, "list") == []
+    typed(folder, "add", "Coast", "--state", "GA")
+    assert "There is a region" in typed(folder, "add", "COAST", "--state", "FL", "--preview").output
 
 
 @pytest.mark.parametrize(

@@ -15,11 +15,12 @@ from bot.commands.alert import alert
 from bot.commands.cases import cases
 from bot.commands.enrol_group import enrol, invite
 from bot.commands.learn import learn
+from bot.commands.local import local
 from bot.commands.operator import operator
 from bot.commands.region import region
 from bot.commands.telling import Told, data_option, run, settings_from_environment
 from bot.errors import AfterfrostError
-from bot.garbage import look_seldom
+from bot.garbage import look_not_yet, look_seldom
 from rules.errors import NotEnoughData, OutOfRange
 
 Command = TypeVar("Command", bound=Callable[..., Any])
@@ -45,6 +46,7 @@ def main() -> None:
 @click.option("--host", help="Address the chat page listens on (default 127.0.0.1, this machine only).")
 def start(data: str | None, port: int | None, host: str | None) -> None:
     """Serve the chat page on this machine."""
+    look_not_yet()
     from bot.commands.start import serve_here
     from bot.logs import log_to_stderr
 
@@ -57,6 +59,7 @@ def start(data: str | None, port: int | None, host: str | None) -> None:
 @data_option
 def talk(data: str | None) -> None:
     """Hold the conversation in this terminal."""
+    look_not_yet()
     from bot.commands.talk import talk_here
     from bot.logs import log_to_stderr
 
@@ -431,6 +434,7 @@ main.add_command(advisory)
 main.add_command(cases)
 main.add_command(learn)
 main.add_command(region)
+main.add_command(local)
 main.add_command(operator)
 main.add_command(enrol)
 main.add_command(invite)

@@ -20,14 +20,17 @@ def look_seldom() -> None:
     gc.set_threshold(LOOK_AFTER)
 
 
+def look_not_yet() -> None:
+    """Until what a service is made of is there (`made_to_stay`): a look before would hold up the first words."""
+    gc.disable()
+
+
 @contextmanager
 def made_to_stay() -> Iterator[None]:
-    """What is made in the block, and everything before it, is never looked through again."""
-    was_collecting = gc.isenabled()
+    """What is made in the block, and everything before it, is never looked through again; from now on it looks."""
     gc.disable()
     try:
         yield
         gc.freeze()
     finally:
-        if was_collecting:
-            gc.enable()
+        gc.enable()

@@ -48,6 +48,10 @@ def _wordless(channel: str, key: str) -> Rendered:
     raise KeyError(key)
 
 
+async def _as_it_is(_store: Store) -> None:
+    """Nothing to read beforehand."""
+
+
 ChoresOf = Callable[[Store, Service], Sequence[Chore]]
 """Makes what is done again and again, once store and service are there."""
 
@@ -60,12 +64,14 @@ class Ways:
     inlets_of : how what comes in raw is read, one reader a channel
     speak : the words channels say by themselves
     chores : what is done again and again for operators
+    prepare : reads what must be known before the first message is answered for
     """
 
     terms: Mapping[str, Terms] = field(default_factory=dict)
     inlets_of: Sequence[Callable[[Store], Inlet]] = ()
     speak: Speak = _wordless
     chores: ChoresOf = lambda _store, _service: ()
+    prepare: Callable[[Store], Awaitable[None]] = _as_it_is
 
 
 def clock_for(settings: Settings) -> Clock:
@@ -90,6 +96,7 @@ async def running(
     """
     async with Store.open(settings.data, talk.upgrade) as store:
         ways = ways or Ways()
+        await ways.prepare(store)
         courier = Courier(store, channels, clock, terms=ways.terms)
         service = Service(store, talk, clock, committed=courier.wake)
         ticker = Ticker(service, courier, store, clock, weather, ways.chores(store, service))

@@ -20,7 +20,7 @@ from bot.talk.case import Case, CheckIn, Homeowner, Task, TaskState
 from bot.talk.cover import CoverSeen
 from bot.talk.cover_chart import CoverChart
 from bot.talk.known import Known
-from bot.talk.messages import AreaSqft, Cover, Day, Number, Several, Text, text
+from bot.talk.messages import AreaSqft, Cover, Day, Number, Several, Text, text, where_text
 from bot.talk.photo_chart import photo_chart
 from bot.talk.questions import place_text
 from bot.talk.seen import recoveries
@@ -151,7 +151,7 @@ def _waits(cover: CoverSeen | None) -> bool:
 
 
 def _spot(turn: Turn, name: str, season: Season, recovery: Recovery | None, shots: tuple[Shot, ...]) -> SpotAlbum:
-    where = telling.where_text(name)
+    where = where_text(name)
     chart = photo_chart(recovery, season) if recovery else None
     return SpotAlbum(
         name=name,
@@ -263,7 +263,7 @@ def state_of(turn: Turn, name: str, season: Season, recovery: Recovery | None) -
     is_tested = verdict is Verdict.LIKELY_DEAD and seen.pot_test_failed
     return text(
         "verdict-likely_dead-tested" if is_tested else f"verdict-{verdict}",
-        where=telling.where_text(name),
+        where=where_text(name),
         chances=Number(min(_MOST_CHANCES, round(20 * lost))),
         day=Day(season.likely_dead_on, season.is_about),
     )

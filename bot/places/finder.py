@@ -11,10 +11,8 @@ import re
 from bisect import bisect_left
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 from functools import cached_property
-
-from rapidfuzz import process
-from rapidfuzz.distance import OSA
 
 from bot.places.gazetteer import (
     OLD_NAME,
@@ -96,6 +94,11 @@ class PlaceFinder:
         around = self._table.near(latitude, longitude, NEAREST_WITHIN_KM)
         return around[0][1].zip_code if around else None
 
+    def areas(self) -> list[ZipArea]:
+        """Every ZIP code that covers ground, with its town as we write it."""
+        ground = (each for each in self._table.by_zip.values() if each.standard and each.active)
+        return [replace(each, town=_written(each.town)) for each in ground]
+
     def _at_either_side(self, latitude: float, longitude: float) -> Place | None:
         """As `at`, forgiving the minus sign that people leave off western longitudes."""
         return self.at(latitude, longitude) or self.at(latitude, -abs(longitude))
@@ -168,6 +171,9 @@ class PlaceFinder:
 
     def _similar_names(self, key: str, state: str | None) -> list[str]:
         """Names a slip or two away; stricter when no state narrows the search."""
+        from rapidfuzz import process  # here and below: the first question does not wait for it
+        from rapidfuzz.distance import OSA
+
         slips = _slips_allowed(len(key), narrowed=state is not None)
         if not slips:
             return []
@@ -206,6 +212,8 @@ class PlaceFinder:
 
     def _county_areas(self, county: list[str], state: str | None, *, exact: bool) -> list[ZipArea]:
         """Codes of every county so called: by its full name, else by its name without "county"."""
+        from rapidfuzz.distance import OSA
+
         wanted = key_of(["county" if token == "co" else token for token in county])
         full = [areas for (of, key), areas in self._table.counties.items() if key == wanted and state in (None, of)]
         if full:
@@ -232,9 +240,13 @@ def _where_it_may_be(found: tuple[Place, ...], plain: str) -> tuple[Place, ...]:
     return ()
 
 
+def _written(name: str) -> str:
+    return _MC.sub(lambda match: match[1] + match[2].upper(), name)
+
+
 def _place(name: str, area: ZipArea, where: tuple[float, float], zip_code: str | None) -> Place:
     return Place(
-        name=_MC.sub(lambda match: match[1] + match[2].upper(), name),
+        name=_written(name),
         county=area.county,
         state=area.state,
         zone=area.zone,

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from rapidfuzz import fuzz, process
-
 from bot.talk.case import Place
 
 # name, letters, latitude, longitude, zone of most of it
@@ -41,6 +39,8 @@ _BY_LETTERS = {letters.lower(): index for index, (_, letters, *_) in enumerate(_
 
 def find_state(text: str) -> Place | None:
     """The state meant by a name, nearly its name, or its two letters; None for anything else."""
+    from rapidfuzz import fuzz, process  # the first question does not wait for it
+
     said = " ".join(text.lower().replace(".", "").split())[:_LONGEST_NAME]
     index = _BY_LETTERS.get(said)
     if index is None and len(said) > 3:

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from bot.talk import answers, asking, endings, errands, flow, tasks, telling, telling_plan, understand
+from bot import talk
+from bot.talk import answers, asking, flow, understand
 from bot.talk.case import AnswerValue, Case, SideTalk
 from bot.talk.followup import open_tasks
 from bot.talk.messages import Text, text
@@ -21,15 +22,15 @@ def accept(turn: Turn, instance: Instance, value: AnswerValue, words: str) -> No
     if side is not None and side.topic != "changing":
         side = replace(side, answers=(*side.answers, answer))
         turn.update(side=side)
-        if errands.open_instance(turn, side) is None:
-            endings.end(turn, side)
+        if talk.errands.open_instance(turn, side) is None:
+            talk.endings.end(turn, side)
         ask_open(turn)
         return
     before = turn.case
     turn.put_case(flow.settled(before, answers.with_answer(before, answer), turn.known, turn.today))
     if side is not None:
         turn.end_side()
-    said_back = [*_told_more(instance, words), *telling.said_back(instance, value, turn.case)]
+    said_back = [*_told_more(instance, words), *talk.telling.said_back(instance, value, turn.case)]
     _tell_what_follows(turn, before, changed=side is not None, said_back=said_back)
 
 
@@ -43,19 +44,19 @@ def _tell_what_follows(turn: Turn, before: Case, *, changed: bool, said_back: li
     case = turn.case
     was_told = len(turn.effects)
     if not flow.is_ours(case):
-        tasks.let_go(turn)
+        talk.tasks.let_go(turn)
         _tell_scope(turn, said_back)
         return
     if flow.first_stage_done(case) and "summary" not in case.told:
         _mark(turn, "summary")
-        telling.tell_summary(turn)
+        talk.telling.tell_summary(turn)
     elif changed and "summary" in case.told:
         if case.planned_on is not None:
-            tasks.replan(turn)
-        telling_plan.tell_difference(turn, before)
+            talk.tasks.replan(turn)
+        talk.telling_plan.tell_difference(turn, before)
     if flow.details_done(turn.case) and "plan" not in turn.case.told and "summary" in turn.case.told:
         _mark(turn, "plan")
-        telling_plan.tell_plan(turn)
+        talk.telling_plan.tell_plan(turn)
     _agree(turn, before)
     told_more = len(turn.effects) > was_told
     ask_open(turn, *([] if told_more else said_back))
@@ -71,13 +72,13 @@ def _agree(turn: Turn, before: Case) -> None:
     if said is None or said == answers.find(before, "keep_track"):
         return
     if answers.code(turn.case, "keep_track") != "yes":
-        tasks.let_go(turn)
+        talk.tasks.let_go(turn)
         turn.say(text("not-tracked"))
         return
     planned_on = turn.case.planned_on or turn.today
-    turn.update_case(planned_on=planned_on, tasks=tasks.tasks_of(turn, turn.case, planned_on))
+    turn.update_case(planned_on=planned_on, tasks=talk.tasks.tasks_of(turn, turn.case, planned_on))
     turn.update(minute_of_hour=_minute(turn))
-    tasks.tell_tracked(turn)
+    talk.tasks.tell_tracked(turn)
 
 
 def _minute(turn: Turn) -> int:
@@ -102,7 +103,7 @@ def open_question(turn: Turn) -> tuple[Instance | None, SideTalk | None]:
     """The question now open, and the side talk it belongs to (None: the table)."""
     side = turn.homeowner.side
     if side is not None:
-        instance = errands.open_instance(turn, side)
+        instance = talk.errands.open_instance(turn, side)
         if instance is not None:
             return instance, (side if side.topic != "changing" else None)
     return flow.next_instance(turn.case), None
@@ -115,7 +116,7 @@ def ask_open(turn: Turn, *before: Text) -> None:
         if before:
             turn.say(*before)
         elif not turn.effects:
-            turn.say(telling.next_line(turn.case, open_tasks(turn.case)))
+            turn.say(talk.telling.next_line(turn.case, open_tasks(turn.case)))
         return
-    case = errands.scratch(turn, side) if side else turn.case
+    case = talk.errands.scratch(turn, side) if side else turn.case
     asking.ask(turn, instance, case, *before, side=side)

@@ -11,7 +11,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import replace
 
 from bot.talk import answers, errands, flow, tasks, telling, telling_plan, understand
-from bot.talk.advice import fed_lawn, lawn_view
+from bot.talk.advice import fed_lawn, is_feeding_banned, lawn_view
 from bot.talk.answering import accept, ask_open, open_question
 from bot.talk.case import Case, LabelTold, NotSure, Skipped, Standing, TaskState
 from bot.talk.effects import OfferData, OfferMove
@@ -223,11 +223,18 @@ def _plan(turn: Turn) -> None:
 
 def _feed(turn: Turn) -> None:
     """The feeding check, asked for by the owner: not before its day, and then as often as they like."""
-    task = turn.task(FEED_CHECK_KEY) if turn.case.planned_on is not None else None
-    if task is None:
+    if turn.case.planned_on is None:
         turn.say(text("feed-no-plan"))
+        return
+    tasks.replan(turn)  # what is said of the region may have moved it
+    task = turn.task(FEED_CHECK_KEY)
+    is_banned = is_feeding_banned(turn.case, turn.known, turn.today)
+    if task is None or task.state is TaskState.DROPPED or is_banned:
+        tasks.feed_waits(turn, task, turn.today)
     elif turn.today < task.on:
-        turn.say(text("feed-too-early", day=Day(task.on, True)))
+        told = telling_plan.ban_parts(turn, turn.today)
+        early = text("local-not-before", day=Day(task.on)) if told else text("feed-too-early", day=Day(task.on, True))
+        turn.say(early, *told)
     else:
         task = replace(task, state=TaskState.OPEN, closed_on=None)
         turn.put_task(task)
@@ -368,7 +375,7 @@ def _dose_parts(turn: Turn, product_lb: float, bag: LabelTold, area: float) -> l
         k2o_percent=bag.k2o_percent,
         slow_n_percent=bag.slow_n_percent,
     )
-    meant = check_told_dose(label, product_lb, area, fed_lawn(turn.case, view.code, turn.today))
+    meant = check_told_dose(label, product_lb, area, fed_lawn(turn.case, turn.known, view.code, turn.today))
     values: dict[str, Value] = {
         "area": AreaSqft(area),
         "rate": RateLbPer1000(meant.rate.n_lb),
@@ -383,7 +390,9 @@ def _dose_parts(turn: Turn, product_lb: float, bag: LabelTold, area: float) -> l
         parts.append(
             text("dose-broken", reasons=Several(tuple(telling_plan.refusal_text(each) for each in meant.broken)))
         )
-    if not is_closed:
+    if is_feeding_banned(turn.case, turn.known, turn.today):
+        parts.extend(telling_plan.ban_parts(turn, turn.today))
+    elif not is_closed:
         parts.append(text("dose-wait" if turn.today < view.season.warm_soil_on else "dose-check", **values))
     parts.append(text("dose-second-opinion"))
     return parts

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 
-from bot.talk import answers, measuring
+from bot import talk
+from bot.talk import answers
 from bot.talk.case import AnswerValue, Case, NotSure, Picked
 from rules.facts.cold import NOT_FREEZING_ABOVE_C, SNOW_MATTERS_BELOW_C
 from rules.grasses import GrassCode, cultivars_of
@@ -90,7 +91,7 @@ def snow_matters(case: Case, spot: str) -> bool:
 
 
 def _snow_counts(case: Case) -> bool:
-    air = measuring.air_here_c(case) if was_measured(case, "") else answers.air_min(case)
+    air = talk.measuring.air_here_c(case) if was_measured(case, "") else answers.air_min(case)
     return is_frost(case) and (air is None or air.mean_c - 2 * air.sd_dc < SNOW_MATTERS_BELOW_C.value)
 
 

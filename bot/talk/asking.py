@@ -7,9 +7,8 @@ from zlib import crc32
 from bot.talk import answers, flow, in_hand, understand
 from bot.talk.case import Answer, AnswerValue, Case, Picked, PickedMany, SideTalk
 from bot.talk.effects import Choice
-from bot.talk.messages import Text, Value, Verbatim, text
+from bot.talk.messages import Text, Value, Verbatim, text, where_text
 from bot.talk.question import OPEN_ENDED, Context, Instance, offered_ends, spoken_choices
-from bot.talk.telling import where_text
 from bot.talk.turn import Turn
 from bot.talk.understand import Unclear
 

@@ -9,7 +9,7 @@ from collections.abc import Iterable
 
 from bot.talk.case import Case, Task
 from bot.talk.followup import open_tasks
-from rules.plan import TaskKind
+from rules.task_kinds import TaskKind
 
 _TOGETHER = frozenset({TaskKind.POT_START, TaskKind.POT_READ, TaskKind.JUDGE})
 

@@ -9,13 +9,13 @@ import re
 from collections.abc import Callable, Mapping
 from datetime import date
 
-from bot.talk import advice, answers, flow, telling, telling_plan, understand
+from bot.talk import advice, answers, flow, local, telling, telling_plan, understand
 from bot.talk.followup import next_due_on, open_tasks
 from bot.talk.messages import Day, TemperatureC, Text, text
 from bot.talk.telling_cold import cold_parts
 from bot.talk.turn import Turn
-from rules.plan import TaskKind
 from rules.restraint import RestraintCode
+from rules.task_kinds import TaskKind
 
 _RESTRAINT_OF: Mapping[str, RestraintCode] = {
     "seed": RestraintCode.SOD_OR_SEED,
@@ -68,8 +68,11 @@ def takes_words(turn: Turn, words: str) -> bool:
 
 
 def _answer(turn: Turn, topic: str) -> list[Text]:
+    if topic == "feed" and advice.is_feeding_banned(turn.case, turn.known, turn.today):
+        return telling_plan.ban_parts(turn, turn.today)
     if topic in _RESTRAINT_OF:
-        return [_when(turn, _RESTRAINT_OF[topic])]
+        told = telling_plan.ban_parts(turn, turn.today) if topic == "feed" else []
+        return [_when(turn, _RESTRAINT_OF[topic]), *told]
     return _ANSWERS[topic](turn)
 
 
@@ -119,7 +122,8 @@ def _mow(turn: Turn) -> list[Text]:
 
 def _water(turn: Turn) -> list[Text]:
     day = _next_of(TaskKind.WATER, TaskKind.SPRING_WATER)(turn)
-    return [text("chat-water", day=Day(day)) if day else text("chat-water-none")]
+    rule = local.watering_parts(turn.case, turn.known)
+    return [text("chat-water", day=Day(day)) if day else text("chat-water-none"), *rule]
 
 
 _ANSWERS: Mapping[str, Callable[[Turn], list[Text]]] = {

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from datetime import date, timedelta
 
-from bot.talk import advice, answers, judging, photos, tasks, telling, telling_plan, troubles
+from bot.talk import advice, answers, judging, local, photos, tasks, telling, telling_plan, troubles
 from bot.talk.asking import is_yes
 from bot.talk.case import (
     Case,
@@ -158,6 +158,9 @@ def _feed(turn: Turn, side: SideTalk, told: Case) -> None:
     """Every gate was asked about: say what is still missing, or which feed is open, and work out its dose."""
     key = side.about[0]
     gates = _gates(turn, told)
+    if gates.is_blackout:
+        tasks.feed_waits(turn, turn.task(key), turn.today)
+        return
     decision = feeding_tier(gates)
     _check_in(turn, key)
     if decision.tier is Tier.NONE:
@@ -186,13 +189,18 @@ def _feed_bag(turn: Turn, side: SideTalk, told: Case) -> None:
 
 
 def _give_dose(turn: Turn, key: str, tier: Tier, label: Label, green: float | None) -> None:
+    if advice.is_feeding_banned(turn.case, turn.known, turn.today):  # since the checks passed
+        tasks.feed_waits(turn, turn.task(key), turn.today)
+        return
     code = advice.lawn_view(turn.case, turn.known).code
-    result = dose(label, tier, advice.fed_lawn(turn.case, code, turn.today), judging.living_area_sqft(turn))
+    lawn = advice.fed_lawn(turn.case, turn.known, code, turn.today)
+    result = dose(label, tier, lawn, judging.living_area_sqft(turn))
     turn.close_task(key, TaskState.DONE)
     if not isinstance(result, FeedDose):
         turn.say(telling_plan.feed_refusal_text(result, turn.case), text("feed-what-bag"), _next(turn))
         return
-    again_on = None if turn.case.feeds or tier is Tier.NORMAL else turn.today + _TO_NORMAL_FEED
+    is_last = bool(turn.case.feeds) or tier is Tier.NORMAL
+    again_on = None if is_last else advice.may_feed_from(turn.case, turn.known, turn.today + _TO_NORMAL_FEED)
     _remember_feed(turn, result, green)
     if again_on is not None:
         tasks.reopen(turn, key, again_on)
@@ -227,7 +235,7 @@ def _gates(turn: Turn, told: Case) -> FeedGates:
     shoots = answers.code(told, "do_shoots")
     mowed = {"none": 0, "one": 1, "two": 2}.get(answers.code(told, "do_mowed") or "none", 0)
     return FeedGates(
-        lawn=advice.fed_lawn(turn.case, view.code, turn.today),
+        lawn=advice.fed_lawn(turn.case, turn.known, view.code, turn.today),
         month=turn.today.month,
         is_last_frost_past=turn.today >= advice.frost_gate(turn.case, turn.known),
         is_freeze_forecast=answers.code(told, "do_frost") != "no" and not is_frost_over(turn),
@@ -235,6 +243,7 @@ def _gates(turn: Turn, told: Case) -> FeedGates:
         is_soil_falling=False,  # nobody but a thermometer knows; the owner is told to look
         has_active_disease=answers.code(told, "do_rings") == "yes",
         is_weather_right=answers.code(told, "do_weather") == "yes",
+        is_blackout=advice.is_feeding_banned(turn.case, turn.known, turn.today),
         live_plants_per_sqft=None if shoots is None else float(shoots == "yes"),
         green_fraction=green,
         has_cover_risen=_has_risen(turn.case, green),
@@ -320,7 +329,7 @@ def _person(turn: Turn, side: SideTalk, told: Case) -> None:
 def pass_on(turn: Turn, question: str) -> None:
     """Pass words on to a person, and say what happens now."""
     turn.want(CallPerson(question=question, lawn=turn.homeowner.active_lawn or None))
-    contact = turn.known.contact_line
+    contact = local.contact_line(turn.homeowner.lawn, turn.known)
     turn.say(text("person-passed-on"), *([text("person-contact", line=Verbatim(contact))] if contact else []))
 
 

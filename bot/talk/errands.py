@@ -36,7 +36,7 @@ from rules.facts.areas import PACE_FT
 from rules.facts.evidence import POT_PLUGS_ADVISED
 from rules.facts.repair import PLUG_SPACING_IN
 from rules.grasses import GrassCode, is_seedable
-from rules.plan import TaskKind
+from rules.task_kinds import TaskKind
 
 _SHARES: Mapping[str, float] = {
     "none": 0.0,

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from datetime import date
 
-from bot.talk import answers, applies, measuring
+from bot import talk
+from bot.talk import answers, applies
 from bot.talk.case import Answer, Case
 from bot.talk.known import Known
 from bot.talk.question import Instance, Stage
@@ -70,7 +71,7 @@ def progress(case: Case, instance: Instance) -> tuple[int, int] | None:
 def settled(before: Case, case: Case, known: Known, today: date) -> Case:
     """The case after its answers changed: the weather looked up again where that changes it, and nothing stale left."""
     case = without_stale(case)
-    looked_up = measuring.looked_up(before, case, known, today)
+    looked_up = talk.measuring.looked_up(before, case, known, today)
     return case if looked_up == case else without_stale(looked_up)
 
 

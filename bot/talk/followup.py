@@ -12,7 +12,7 @@ from zoneinfo import ZoneInfo
 from bot.talk import answers
 from bot.talk.case import Case, Homeowner, Standing, Task, TaskState
 from bot.talk.effects import Reminder
-from rules.plan import TaskKind
+from rules.task_kinds import TaskKind
 
 NUDGE_AFTER_DAYS = 3
 TOLD_AT_MOST = 2

@@ -13,7 +13,7 @@ from bot.talk.advice import LawnView, SpotView
 from bot.talk.case import Case, Homeowner, Standing, TaskState
 from bot.talk.followup import next_due_on
 from bot.talk.known import Known
-from rules.plan import TaskKind
+from rules.task_kinds import TaskKind
 
 PLACE_DECIMALS = 2  # of a degree: about a kilometre
 

@@ -9,7 +9,7 @@ from datetime import timedelta
 from bot.talk import advice, answers, tasks, telling, telling_repair
 from bot.talk.case import AreaTold, Case, CheckIn, CountTold, Task, TaskState
 from bot.talk.followup import open_tasks
-from bot.talk.messages import Cover, Day, Number, Share, Text, Value, text
+from bot.talk.messages import Cover, Day, Number, Share, Text, Value, text, where_text
 from bot.talk.seen import MOST_WARM_DAYS, readings_of, recoveries, spot_evidence
 from bot.talk.turn import Turn
 from rules.combine import StillBare, combine
@@ -22,10 +22,11 @@ from rules.facts.evidence import (
 )
 from rules.facts.season import LIKELY_DEAD_GREEN_FRACTION
 from rules.grasses import is_seedable
-from rules.plan import FEED_CHECK_KEY, TaskKind
+from rules.plan import FEED_CHECK_KEY
 from rules.repair import RepairReason, repair_advice
 from rules.season import Season
 from rules.survival import AliveOdds
+from rules.task_kinds import TaskKind
 from rules.verdict import SpotEvidence, Verdict, verdict_on
 
 PLUGS_ADVISED = int(POT_PLUGS_ADVISED.value)
@@ -59,7 +60,7 @@ def green_text(turn: Turn, spot: str, green: float | None) -> Text:
     if green is None:
         return text("green-unknown")
     seen = [c.green for c in turn.case.checkins if c.spot == spot and c.green is not None]
-    values: dict[str, Value] = {"where": telling.where_text(spot), "now": Cover(green)}
+    values: dict[str, Value] = {"where": where_text(spot), "now": Cover(green)}
     season = advice.lawn_view(turn.case, turn.known).season
     if green == 0 and turn.today < season.judging_on:
         is_early = turn.today < season.test_again_on and not spot_evidence(turn.case, spot).pot_test_failed
@@ -87,7 +88,7 @@ def settled_early(turn: Turn, spot: str) -> list[Text]:
         done_with |= {task.key for task in open_tasks(turn.case) if task.kind in _ONLY_TO_JUDGE}
     for key in done_with:
         turn.close_task(key, TaskState.DONE)
-    return [text("settled-early", where=telling.where_text(spot))]
+    return [text("settled-early", where=where_text(spot))]
 
 
 _ONLY_TO_JUDGE = (TaskKind.PHOTO, TaskKind.DONT_JUDGE, TaskKind.LOOK, TaskKind.POT_START, TaskKind.POT_READ)
@@ -102,7 +103,7 @@ def pot_text(turn: Turn, spot: str, counted: CountTold | None, key: str) -> Text
         "alive": Number(counted.count),
         "total": Number(counted.total),
         "share": Share(odds.quantile_fraction(0.5), odds.quantile_fraction(0.1), odds.quantile_fraction(0.9)),
-        "where": telling.where_text(spot),
+        "where": where_text(spot),
         "most": Number(math.ceil(10 * plug_interval(counted.count, counted.total)[1])),
     }
     prefix = key.rpartition(":")[0]
@@ -129,7 +130,7 @@ def judge(turn: Turn, key: str) -> None:
     lost = odds_now(turn, spot).below_probability(_RETURNS)
     verdict = verdict_on(turn.today, season, seen, lost)
     values: dict[str, Value] = {
-        "where": telling.where_text(spot),
+        "where": where_text(spot),
         "chances": Number(min(19, round(20 * lost))),
         "day": Day(season.likely_dead_on, season.is_about),
     }

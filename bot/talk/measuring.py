@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import date
 
-from bot.talk import answers
+from bot.talk import answers, local
 from bot.talk.case import Case, DayTold, Measured, TemperatureTold
 from bot.talk.chart import HalfDie, TraceChart
 from bot.talk.known import Known
@@ -46,7 +46,8 @@ def found(case: Case, known: Known, today: date) -> Measured | None:
         return None
     if isinstance(day.value, DayTold):
         return known.weather.freeze_near(place, day.value.on, day.value.give_or_take_days, today)
-    named_on = known.freeze.coldest_on if known.freeze else None
+    report = local.freeze_report(case, known)
+    named_on = report.coldest_on if report else None
     return known.weather.freeze_near(place, named_on, 0, today)
 
 

@@ -78,6 +78,14 @@ class Day:
 
 
 @dataclass(frozen=True, slots=True)
+class DayOfYear:
+    """A day of every year: month and day, told without weekday and year."""
+
+    month: int
+    day: int
+
+
+@dataclass(frozen=True, slots=True)
 class ClockTime:
     """A time of day at the lawn (already local)."""
 
@@ -162,6 +170,7 @@ Value = Union[  # noqa: UP007 - the alias refers to itself, so it must stay a st
     RateLbPer1000,
     VolumeGal,
     Day,
+    DayOfYear,
     ClockTime,
     Chance,
     Share,
@@ -178,3 +187,8 @@ Value = Union[  # noqa: UP007 - the alias refers to itself, so it must stay a st
 def text(key: str, **values: Value) -> Text:
     """Short form used all over the conversation: text("ask-place"), text("said-size", size=AreaSqft(2400))."""
     return Text(key=key, values=values)
+
+
+def where_text(spot: str) -> Text:
+    """A spot in a sentence: "the lawn", or its name."""
+    return text("where-spot", name=Verbatim(spot)) if spot else text("where-lawn")

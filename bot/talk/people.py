@@ -15,13 +15,12 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import timedelta
 
-from bot.talk import asking, endings, photos, telling, understand
+from bot import talk
+from bot.talk import asking, understand
 from bot.talk.answering import ask_open, open_question
-from bot.talk.anytime import first_things
 from bot.talk.asking import TOKEN_SIDE
 from bot.talk.case import AnswerValue, Standing
 from bot.talk.effects import CallPerson, OfferData, Say, Urgency
-from bot.talk.errands import scratch
 from bot.talk.followup import SILENT_AT_MOST, held_until, open_tasks
 from bot.talk.incoming import Advised, Arrived, Chose, Incoming, PersonCame, PersonSaid, Said, SentPhoto
 from bot.talk.messages import Quoted, Text, Verbatim, text
@@ -74,7 +73,7 @@ def _wait_at_night(turn: Turn) -> None:
     """What a person says at night waits for its owner's hours, unless they wrote just now."""
     heard_at = turn.homeowner.last_heard_at
     is_awake = heard_at is not None and turn.now - heard_at <= JUST_NOW
-    if not is_awake and not endings.EARLIEST_HOUR <= turn.owner_now.hour < endings.LATEST_HOUR:
+    if not is_awake and not talk.endings.EARLIEST_HOUR <= turn.owner_now.hour < talk.endings.LATEST_HOUR:
         turn.effects = [replace(each, in_hours=True) if isinstance(each, Say) else each for each in turn.effects]
 
 
@@ -94,7 +93,7 @@ def keep_for_person(turn: Turn, incoming: Incoming) -> bool:
         case Chose(tokens=tokens):
             _read_stop_button(turn, tokens)
         case SentPhoto():
-            photos.hold(turn, incoming)
+            talk.photos.hold(turn, incoming)
         case Arrived():
             turn.say(text("welcome-back"), _who_holds(turn))
     return True
@@ -104,7 +103,7 @@ def _keep_words(turn: Turn, words: str) -> bool:
     """Words are for the person, but for the few that only the bot can answer. False: the bot has the talk again, and
     goes on with them.
     """
-    if first_things(turn, words):
+    if talk.anytime.first_things(turn, words):
         if turn.homeowner.standing is Standing.STOPPED:
             _let_go(turn)
         _keep(turn, words)
@@ -151,7 +150,7 @@ def _read_stop_words(turn: Turn, words: str) -> bool:
     instance, side = open_question(turn)
     if instance is None or side is None or side.topic != "stop":
         return False
-    value = asking.read_words(turn, instance, scratch(turn, side), words)
+    value = asking.read_words(turn, instance, talk.errands.scratch(turn, side), words)
     if isinstance(value, Unclear):
         return False
     _end_stop(turn, value, words)
@@ -165,7 +164,7 @@ def _read_stop_button(turn: Turn, tokens: tuple[str, ...]) -> None:
     is_about_it = len(parts) == 5 and parts[0] == TOKEN_SIDE and side is not None and side.topic == "stop"
     if not is_about_it or instance is None or side is None or parts[2] != instance.question.id:
         return
-    value = asking.read_codes(turn, instance, scratch(turn, side), (parts[4],))
+    value = asking.read_codes(turn, instance, talk.errands.scratch(turn, side), (parts[4],))
     if value is not None:
         _end_stop(turn, value, "")
 
@@ -175,7 +174,7 @@ def _end_stop(turn: Turn, value: AnswerValue, words: str) -> None:
     if instance is None or side is None:
         return
     answer = asking.answer_of(turn, instance, value, words)
-    endings.end(turn, replace(side, answers=(*side.answers, answer)))
+    talk.endings.end(turn, replace(side, answers=(*side.answers, answer)))
     if turn.homeowner.standing is Standing.STOPPED:
         _let_go(turn)
 
@@ -227,9 +226,9 @@ def _go_on(turn: Turn, *before: Text) -> None:
         return
     if turn.case.in_hand:
         turn.say_any(before)
-        photos.take_up(turn)
+        talk.photos.take_up(turn)
         ask_open(turn)
     elif open_question(turn)[0] is None:
-        turn.say(*before, telling.next_line(turn.case, open_tasks(turn.case)))
+        turn.say(*before, talk.telling.next_line(turn.case, open_tasks(turn.case)))
     else:
         ask_open(turn, *before)

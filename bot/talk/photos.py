@@ -21,17 +21,17 @@ from bot.talk.cover import CoverSeen
 from bot.talk.effects import KeepPhoto
 from bot.talk.followup import open_tasks
 from bot.talk.incoming import SentPhoto
-from bot.talk.messages import Day, Number, Text, Value, text
+from bot.talk.messages import Day, Number, Text, Value, text, where_text
 from bot.talk.photo_chart import photo_chart
 from bot.talk.reading import index_of
 from bot.talk.seen import recoveries, spot_evidence
 from bot.talk.telling_cover_chart import cover_alt
 from bot.talk.turn import Turn
 from rules.cover_reading import is_same_picture
-from rules.plan import TaskKind
 from rules.recovery import Reading, Weeds
 from rules.recovery_state import Recovery, RecoveryState
 from rules.season import Season
+from rules.task_kinds import TaskKind
 
 UNREADABLE_IN_A_ROW = 3
 COMPARED = 12  # how many of a spot's last photos a new one may be the same as
@@ -143,7 +143,7 @@ def _file(turn: Turn, photo: PhotoInHand, spot: str, *, is_last: bool = True) ->
     turn.update_case(in_hand=tuple(each for each in turn.case.in_hand if each.photo_id != photo.photo_id))
     before = _same_before(turn.case, spot, photo)
     if before is not None and not _only_now_readable(before, photo):
-        turn.say(text("photo-same", where=telling.where_text(spot), day=Day(before.on)))
+        turn.say(text("photo-same", where=where_text(spot), day=Day(before.on)))
         ask_for_spots(turn)
         return
     task, due = tasks.photo_task(turn), judging.due(turn, spot)
@@ -170,7 +170,7 @@ def _kept(turn: Turn, spot: str, task: Task | None) -> None:
     """A photo that nobody measured: the green of a weekly one is asked for."""
     pair = _pair(turn.case, spot)
     kept = "photo-kept-pair" if len(pair) > 1 else "photo-kept-first"
-    turn.say(text(kept, where=telling.where_text(spot)), photos=pair)
+    turn.say(text(kept, where=where_text(spot)), photos=pair)
     if task is not None and task.kind == TaskKind.PHOTO:
         turn.start_side("green", task.key, spot)
 
@@ -266,13 +266,13 @@ def _tell_reading(turn: Turn, spot: str, *, is_judged: bool) -> None:
     if not is_judged:
         parts += [state_text(turn, spot, recovery, season), *_next_step(turn, spot, recovery)]
     chart = photo_chart(recovery, season)
-    alt = cover_alt(chart, telling.where_text(spot)) if chart is not None else None
+    alt = cover_alt(chart, where_text(spot)) if chart is not None else None
     turn.say(*parts, photos=_pair(turn.case, spot), chart=chart, chart_alt=alt)
 
 
 def _green_text(spot: str, cover: CoverSeen) -> Text:
     values: dict[str, Value] = {
-        "where": telling.where_text(spot),
+        "where": where_text(spot),
         "low": Number(round(cover.low)),
         "high": Number(round(cover.high)),
         "now": Number(round(cover.percent)),
@@ -327,7 +327,7 @@ def _next_step(turn: Turn, spot: str, recovery: Recovery) -> Iterable[Text]:
     if settled:
         yield from settled
     elif unseen and not turn.case.in_hand:
-        yield text("photo-next-spot", where=telling.where_text(unseen[0]))
+        yield text("photo-next-spot", where=where_text(unseen[0]))
     elif recovery.state in _SAY_NEXT and _can_do_next(turn, recovery.state):
         yield text(f"photo-next-{recovery.state}")
     elif following := open_tasks(turn.case):

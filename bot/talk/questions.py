@@ -64,8 +64,8 @@ from bot.talk.question import (
 )
 from bot.talk.understand import Unclear
 from bot.talk.weather_answers import measured_values, read_air, read_fits
-from rules.evidence import sign_codes
 from rules.facts.areas import PACE_FT
+from rules.facts.evidence import SIGNS
 from rules.grasses import cultivar
 from rules.identify import BladeTip, BladeWidth, Feel, Runners
 from rules.units import f_to_c
@@ -316,7 +316,7 @@ QUESTIONS: tuple[Question, ...] = (
         stage=Stage.FIRST,
         parse=parse_several,
         applies=ours,
-        choices=lambda case: sign_codes(),
+        choices=lambda case: tuple(SIGNS),
         several=True,
     ),
     Question(
@@ -367,7 +367,7 @@ QUESTIONS: tuple[Question, ...] = (
         stage=Stage.DETAILS,
         parse=parse_several,
         applies=other_spots,
-        choices=lambda case: sign_codes(),
+        choices=lambda case: tuple(SIGNS),
         several=True,
         per_spot=True,
     ),

@@ -14,21 +14,8 @@ from __future__ import annotations
 
 from datetime import datetime
 
-from bot.talk import (
-    answers,
-    anytime,
-    asking,
-    chat,
-    errands,
-    flow,
-    people,
-    photos,
-    reading,
-    tasks,
-    telling,
-    troubles,
-    understand,
-)
+from bot import talk
+from bot.talk import answers, asking, flow, reading, understand
 from bot.talk.answering import accept, ask_open, open_question
 from bot.talk.asking import TOKEN_QUESTION, TOKEN_SIDE, mark_of
 from bot.talk.case import AnswerValue, Case, Homeowner, PlacesTold, Standing, Task
@@ -61,11 +48,11 @@ def reduce(homeowner: Homeowner | None, incoming: Incoming, now: datetime, known
     is_new = homeowner is None or not homeowner.lawns
     turn = Turn(homeowner=homeowner or _newcomer(known), now=now, known=known)
     if isinstance(incoming, RemindersDue):
-        people.take_back_if_silent(turn)
-        tasks.bring_up(turn, incoming.reminders)
+        talk.people.take_back_if_silent(turn)
+        talk.tasks.bring_up(turn, incoming.reminders)
         return Outcome(homeowner=turn.homeowner, effects=tuple(turn.effects))
     if isinstance(incoming, FROM_PEOPLE):
-        people.act(turn, incoming)
+        talk.people.act(turn, incoming)
         return Outcome(homeowner=turn.homeowner, effects=tuple(turn.effects))
     turn.update(last_heard_at=now)
     if isinstance(incoming, Arrived) and not turn.homeowner.invite:
@@ -74,7 +61,7 @@ def reduce(homeowner: Homeowner | None, incoming: Incoming, now: datetime, known
         turn.put_case(Case(number=1, opened_at=now))
         if not isinstance(incoming, Arrived):
             turn.say(text("greeting"))
-    if not people.keep_for_person(turn, incoming):
+    if not talk.people.keep_for_person(turn, incoming):
         _take(turn, incoming, is_new=is_new)
     return Outcome(homeowner=turn.homeowner, effects=tuple(turn.effects))
 
@@ -100,11 +87,11 @@ def _take(turn: Turn, incoming: Incoming, *, is_new: bool) -> None:
         case SharedPlace(latitude=latitude, longitude=longitude):
             _shared(turn, latitude, longitude)
         case SentPhoto(more=more):
-            photos.arrived(turn, incoming)
+            talk.photos.arrived(turn, incoming)
             if not more:
                 ask_open(turn)
         case PhotoRefused(reason=reason):
-            photos.refused(turn, reason)
+            talk.photos.refused(turn, reason)
             ask_open(turn)
 
 
@@ -134,7 +121,7 @@ def _arrived(turn: Turn, *, is_new: bool) -> None:
 
 def _where_we_are(turn: Turn, instance: Instance | None) -> Text:
     if instance is None:
-        return telling.next_line(turn.case, open_tasks(turn.case))
+        return talk.telling.next_line(turn.case, open_tasks(turn.case))
     step = flow.progress(turn.case, instance)
     if step is None:
         return text("welcome-open-question")
@@ -142,14 +129,14 @@ def _where_we_are(turn: Turn, instance: Instance | None) -> Text:
 
 
 def _said(turn: Turn, words: str, *, is_new: bool) -> None:
-    if anytime.first_things(turn, words):
+    if talk.anytime.first_things(turn, words):
         return
-    if turn.homeowner.standing is not Standing.ACTIVE and not anytime.may_go_on(turn, words):
+    if turn.homeowner.standing is not Standing.ACTIVE and not talk.anytime.may_go_on(turn, words):
         return
     if _is_choice(turn, words):
         _answer_in_words(turn, words)
         return
-    if anytime.grant(turn, words):
+    if talk.anytime.grant(turn, words):
         return
     if is_new and not words.strip():
         ask_open(turn)
@@ -165,7 +152,7 @@ def _answer_in_words(turn: Turn, words: str) -> None:
     if instance is None:
         _talk_after_the_plan(turn, words)
         return
-    case = errands.scratch(turn, side) if side else turn.case
+    case = talk.errands.scratch(turn, side) if side else turn.case
     value = asking.read_words(turn, instance, case, words)
     if isinstance(value, Unclear) and side is not None and side.topic == "offer_person":
         return _answer_after_the_offer(turn, words)
@@ -174,7 +161,7 @@ def _answer_in_words(turn: Turn, words: str) -> None:
         if cause is not None:
             ask_open(turn, text(f"cause-{cause}"), text("cause-more"))
             return
-        aside = chat.courtesy(words) or chat.early_question(words)
+        aside = talk.chat.courtesy(words) or talk.chat.early_question(words)
         if aside is not None:
             ask_open(turn, aside)
             return
@@ -192,7 +179,7 @@ def _answer_after_the_offer(turn: Turn, words: str) -> None:
     if instance is None:
         _talk_after_the_plan(turn, words)
         return
-    case = errands.scratch(turn, side) if side else turn.case
+    case = talk.errands.scratch(turn, side) if side else turn.case
     value = asking.read_words(turn, instance, case, words)
     if isinstance(value, Unclear):
         _unclear(turn, instance, value, words)
@@ -208,26 +195,26 @@ _NAMES_SPOTS = ("do_spot",)
 def _is_choice(turn: Turn, words: str) -> bool:
     """Whether words are, exactly, a choice of the open question: then they are no wish, unless nothing else may be."""
     wanted = understand.wish(words)
-    if turn.homeowner.task_was_last or wanted in anytime.ALWAYS_WISHES - {Wish.BACK}:
+    if turn.homeowner.task_was_last or wanted in talk.anytime.ALWAYS_WISHES - {Wish.BACK}:
         return False
     instance, side = open_question(turn)
     if instance is None or (wanted is Wish.BACK and instance.question.id not in _NAMES_SPOTS):
         return False
-    case = errands.scratch(turn, side) if side else turn.case
+    case = talk.errands.scratch(turn, side) if side else turn.case
     return asking.is_choice(turn, instance, case, words)
 
 
 def _talk_after_the_plan(turn: Turn, words: str) -> None:
     """Nothing is being asked: words are about the last task, a dose, trouble, care in general, or not understood."""
-    if anytime.told_dose(turn, words) or _answers_reminder(turn, words):
+    if talk.anytime.told_dose(turn, words) or _answers_reminder(turn, words):
         return
-    if troubles.takes_words(turn, understand.trouble(words)):
+    if talk.troubles.takes_words(turn, understand.trouble(words)):
         return
     cause = understand.other_cause(words)
-    if cause is not None and not chat.asks_about_care(words):
+    if cause is not None and not talk.chat.asks_about_care(words):
         turn.say(text(f"cause-{cause}"), text("cause-more"))
         return
-    if chat.takes_words(turn, words):
+    if talk.chat.takes_words(turn, words):
         return
     if not flow.is_ours(turn.case) and _takes_back_the_scope(turn, words):
         return
@@ -237,7 +224,7 @@ def _talk_after_the_plan(turn: Turn, words: str) -> None:
         turn.start_side("offer_person", words[:1000])
         ask_open(turn)
         return
-    turn.say(text("not-understood"), telling.next_line(turn.case, open_tasks(turn.case)))
+    turn.say(text("not-understood"), talk.telling.next_line(turn.case, open_tasks(turn.case)))
 
 
 def _takes_back_the_scope(turn: Turn, words: str) -> bool:
@@ -254,32 +241,32 @@ def _takes_back_the_scope(turn: Turn, words: str) -> bool:
 
 def _answers_reminder(turn: Turn, words: str) -> bool:
     """Whether words answer the reminder last said: trouble with it, what it leads up to, or one of its four answers."""
-    task = tasks.told_task(turn)
+    task = talk.tasks.told_task(turn)
     if task is None:
         return False
-    if troubles.takes_words(turn, understand.trouble(words)):
+    if talk.troubles.takes_words(turn, understand.trouble(words)):
         ask_open(turn)
         return True
-    is_count = task.kind in tasks.COUNTED and understand.plain(words).isdigit()
-    verb = None if is_count else tasks.typed_verb(turn, task, words)
+    is_count = task.kind in talk.tasks.COUNTED and understand.plain(words).isdigit()
+    verb = None if is_count else talk.tasks.typed_verb(turn, task, words)
     if verb is None:
         return _answers_what_it_leads_to(turn, task, words)
     turn.update(misses=0)
-    tasks.act_on_told(turn, task, verb)
+    talk.tasks.act_on_told(turn, task, verb)
     ask_open(turn)
     return True
 
 
 def _answers_what_it_leads_to(turn: Turn, task: Task, words: str) -> bool:
     """ "3 of 6" when asked to count: as if "I counted" had been said first."""
-    if task.kind not in tasks.ASKED_AT_ONCE:
+    if task.kind not in talk.tasks.ASKED_AT_ONCE:
         return False
     before, said = turn.homeowner, list(turn.effects)
-    tasks.act_on_told(turn, task, tasks.DONE)
+    talk.tasks.act_on_told(turn, task, talk.tasks.DONE)
     instance, side = open_question(turn)
     value: AnswerValue | Unclear = Unclear("empty")
     if instance is not None and side is not None:
-        value = asking.read_words(turn, instance, errands.scratch(turn, side), words)
+        value = asking.read_words(turn, instance, talk.errands.scratch(turn, side), words)
     if instance is None or isinstance(value, Unclear):
         turn.homeowner, turn.effects = before, said
         return False
@@ -337,7 +324,7 @@ def _chose(turn: Turn, tokens: tuple[str, ...]) -> None:
         ask_open(turn)
         return
     kind = parsed[0][0]
-    if kind == tasks.TOKEN_TASK and len(parsed[0]) >= 4:
+    if kind == talk.tasks.TOKEN_TASK and len(parsed[0]) >= 4:
         _task_button(turn, tokens[0])
     elif kind in (TOKEN_QUESTION, TOKEN_SIDE) and all(len(parts) == 5 for parts in parsed):
         _question_button(turn, parsed)
@@ -349,11 +336,11 @@ def _chose(turn: Turn, tokens: tuple[str, ...]) -> None:
 def _task_button(turn: Turn, token: str) -> None:
     _, lawn, rest = token.split(":", 2)
     key, _, verb = rest.rpartition(":")
-    if not _switch_to(turn, lawn) or (task := turn.task(key)) is None or verb not in tasks.VERBS:
+    if not _switch_to(turn, lawn) or (task := turn.task(key)) is None or verb not in talk.tasks.VERBS:
         turn.say(text("button-unknown"))
         ask_open(turn)
         return
-    tasks.act(turn, task, verb)
+    talk.tasks.act(turn, task, verb)
     ask_open(turn)
 
 
@@ -363,7 +350,7 @@ def _question_button(turn: Turn, parsed: list[list[str]]) -> None:
     turn.go_to_side_lawn()
     instance, side = open_question(turn)
     here = str(turn.case.number) == lawn
-    case = errands.scratch(turn, side) if side else turn.case
+    case = talk.errands.scratch(turn, side) if side else turn.case
     if instance is not None and here and instance.question.id == question_id and mark == mark_of(instance, case, side):
         value = asking.read_codes(turn, instance, case, codes)
         if value is not None:

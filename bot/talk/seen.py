@@ -11,10 +11,10 @@ from bot.talk.case import Case, CheckIn, TaskState
 from bot.talk.cover import CoverSeen
 from rules.combine import Cover, Evidence, PotTest, Sign
 from rules.facts.season import LIKELY_DEAD_GREEN_FRACTION
-from rules.plan import TaskKind
 from rules.recovery import Reading, Weeds
 from rules.recovery_state import Recovery, Standing, lawn_recovery
 from rules.season import Season
+from rules.task_kinds import TaskKind
 from rules.verdict import SpotEvidence
 
 FEWEST_WEEKS, MOST_WEEKS = 2, 60

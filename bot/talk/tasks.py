@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import date, timedelta
 
-from bot.talk import advice, answers, beside, measuring, seen, telling, telling_plan, understand
+from bot.talk import advice, answers, beside, local, measuring, seen, telling, telling_plan, understand
 from bot.talk.case import Case, Standing, Task, TaskState
 from bot.talk.effects import Choice, Urgency
 from bot.talk.followup import open_tasks, urgency_of
@@ -15,7 +15,8 @@ from bot.talk.telling_cold import credit_parts
 from bot.talk.turn import Turn
 from bot.talk.understand import Unclear
 from bot.talk.weather_answers import measured_values
-from rules.plan import PlanTask, TaskKind
+from rules.plan import PlanTask
+from rules.task_kinds import TaskKind
 
 TOKEN_TASK = "t"
 DONE, LATER, SKIP, PROBLEM = "done", "later", "skip", "problem"
@@ -100,18 +101,20 @@ def bring_up(turn: Turn, due: tuple[DueReminder, ...]) -> None:
         return
     for case in turn.homeowner.lawns:  # what whoever runs this has learned since may have moved the plan
         turn.keep_case(_replanned(turn, case))
-    due_tasks = _still_open(turn, due)
-    if not due_tasks:
-        return
     here = turn.owner_now
     today = here.date()
+    due_tasks = _still_open(turn, due, today)
+    if not due_tasks:
+        return
     if here.hour < turn.homeowner.first_hour:
         _move_all(turn, due_tasks, today)
     elif here.hour >= turn.homeowner.last_hour or turn.homeowner.last_unasked_on == today or turn.homeowner.held_by:
         _move_all(turn, due_tasks, today + timedelta(days=1))
     else:
         news = {number: _weather_news(turn, number) for number in sorted({number for number, _ in due_tasks})}
-        _say_one(turn, _still_open(turn, due), today, news)
+        for number, task in due_tasks:
+            news[number] += _put_off_if_banned(turn, number, task)
+        _say_one(turn, _still_open(turn, due, today), today, news)
 
 
 def _weather_news(turn: Turn, lawn: int) -> list[Text]:
@@ -132,14 +135,41 @@ def _weather_news(turn: Turn, lawn: int) -> list[Text]:
     return parts
 
 
-def _still_open(turn: Turn, due: tuple[DueReminder, ...]) -> list[tuple[int, Task]]:
-    """Due tasks that are still open, each once, with their lawn's number, in the order of the plan."""
+def _put_off_if_banned(turn: Turn, number: int, task: Task) -> list[Text]:
+    """A feeding check that fell into the time of a local ban waits for its end; what is told of that."""
+    if task.kind != TaskKind.FEED_CHECK:
+        return []
+    active = turn.homeowner.active_lawn
+    turn.update(active_lawn=number)
+    is_banned = advice.is_feeding_banned(turn.case, turn.known, turn.today)
+    parts = _put_off_feeding(turn, task, turn.today) if is_banned else []
+    turn.update(active_lawn=active)
+    return parts
+
+
+def _put_off_feeding(turn: Turn, task: Task | None, day: date) -> list[Text]:
+    """Put the feeding check off to the first day after a banned one, or leave it out where that comes too late; what
+    is told of it.
+    """
+    free_on = advice.may_feed_from(turn.case, turn.known, day)
+    if task is not None and task.state is TaskState.OPEN:
+        if free_on is None:
+            turn.close_task(task.key, TaskState.SKIPPED)
+        else:
+            turn.put_task(replace(task, moved_to=free_on, told_on=_not_on(task.told_on, free_on)))
+    return telling_plan.ban_parts(turn, day)
+
+
+def _still_open(turn: Turn, due: tuple[DueReminder, ...], today: date) -> list[tuple[int, Task]]:
+    """Due tasks that are still open and not put off by the plan meanwhile, each once, with their lawn's number, in the
+    order of the plan.
+    """
     asked_for = {(reminder.lawn, reminder.task) for reminder in due}
     return [
         (case.number, task)
         for case in turn.homeowner.lawns
         for task in open_tasks(case)
-        if (case.number, task.key) in asked_for
+        if (case.number, task.key) in asked_for and task.due_on <= today
     ]
 
 
@@ -219,6 +249,8 @@ def say_task(turn: Turn, task: Task, others: tuple[Task, ...], *before: Text) ->
         parts.append(text("remind-lawn", place=telling.lawn_text(turn.case, turn.homeowner.lawns)))
     spots = [task.spot, *(other.spot for other in others)]
     parts.extend(telling_plan.reminder_parts(planned, spots, turn.today, _why_again(task, turn.today)))
+    if planned.water is not None:
+        parts.extend(local.watering_parts(turn.case, turn.known))
     if task.kind == TaskKind.JUDGE and seen.wants_last_photo(turn.case, spots, turn.today):
         parts.append(text("remind-judge-photo", where=telling_plan.where_all(spots)))
     told = replace(task, told_on=(*task.told_on, turn.today))
@@ -301,6 +333,8 @@ def act(turn: Turn, task: Task, verb: str) -> None:
             _drop_readings(turn, each)
         _end_side_about(turn, skipped)
         turn.say(text("task-skipped", task=_named(skipped)), _next(turn))
+    elif task.kind == TaskKind.FEED_CHECK and advice.is_feeding_banned(turn.case, turn.known, turn.today):
+        feed_waits(turn, task, turn.today)
     elif task.kind in ERRAND_OF:
         turn.start_side(ERRAND_OF[task.kind], task.key)
     else:
@@ -330,6 +364,12 @@ def finish(turn: Turn, task: Task) -> None:
     turn.say(text(f"done-{task.kind}"), _next(turn))
 
 
+def feed_waits(turn: Turn, task: Task | None, day: date) -> None:
+    """A local code forbids feeding on the day it is wanted for: say so, and from when it comes in question again."""
+    parts = _put_off_feeding(turn, task, day)
+    turn.say(*(parts or [text("feed-no-plan")]), _next(turn))
+
+
 def move(turn: Turn, key: str, day: date, *, with_others: bool = False) -> None:
     """Move a task to another day, and say so; `with_others`: and what was brought up together with it."""
     task = turn.task(key)
@@ -339,6 +379,9 @@ def move(turn: Turn, key: str, day: date, *, with_others: bool = False) -> None:
     if following is not None:
         turn.close_task(key, TaskState.SKIPPED)
         turn.say(text("photo-joined", day=Day(following.due_on)))
+        return
+    if task.kind == TaskKind.FEED_CHECK and advice.is_feeding_banned(turn.case, turn.known, day):
+        feed_waits(turn, task, day)
         return
     moved = (task, *(beside.told_with(turn.case, task) if with_others else ()))
     for each in moved:

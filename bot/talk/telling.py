@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import datetime
 
-from bot.talk import advice, answers, beside
+from bot.talk import advice, answers, beside, local
 from bot.talk.advice import LawnView, SpotView, snow_protected
 from bot.talk.applies import grass_code
 from bot.talk.case import (
@@ -39,6 +39,7 @@ from bot.talk.messages import (
     Value,
     Verbatim,
     text,
+    where_text,
 )
 from bot.talk.question import Instance
 from bot.talk.questions import place_text
@@ -76,7 +77,8 @@ def _spot_parts(turn: Turn, view: LawnView, spot: SpotView) -> list[Text]:
         *(text(f"summary-sign-{sign}") for sign in spot.signs if sign in _TOLD_SIGNS),
     ]
     if answers.air_min(turn.case) is None and view.measured is None:
-        told.append(text("summary-cold-reported" if turn.known.freeze else "summary-cold-guess"))
+        is_reported = local.freeze_report(turn.case, turn.known) is not None
+        told.append(text("summary-cold-reported" if is_reported else "summary-cold-guess"))
     if view.place_is_stand_in:
         told.append(text("summary-no-place"))
     if view.grass_is_guess:
@@ -158,11 +160,6 @@ def _now_parts(turn: Turn, view: LawnView) -> list[Text]:
         text("summary-now", gate=Day(gate_on, season.is_about)) if turn.today < gate_on else text("summary-now-late"),
         judging if turn.today < season.judging_on else text("chat-judging-passed"),
     ]
-
-
-def where_text(spot: str) -> Text:
-    """A spot in a sentence: "the lawn", or its name."""
-    return text("where-spot", name=Verbatim(spot)) if spot else text("where-lawn")
 
 
 def named_grass(code: str, cultivar_code: str) -> Text:

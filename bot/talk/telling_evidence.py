@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from bot.talk.advice import LawnView, SpotView
-from bot.talk.messages import Number, Share, Text, text
-from bot.talk.telling import where_text
+from bot.talk.messages import Number, Share, Text, text, where_text
 from rules.combine import Cover, Direction, Effect, Evidence, PotTest, Sign
 
 

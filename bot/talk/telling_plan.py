@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from datetime import date
+from datetime import date, timedelta
 
-from bot.talk import advice
+from bot.talk import advice, local
 from bot.talk.advice import LawnView, SpotView
 from bot.talk.case import (
     Case,
@@ -24,13 +24,15 @@ from bot.talk.messages import (
     Value,
     VolumeGal,
     text,
+    where_text,
 )
-from bot.talk.telling import bag_text, lost_share, task_name, where_text
+from bot.talk.telling import bag_text, lost_share, task_name
 from bot.talk.turn import Turn
 from rules.facts.cautions import Caution, cautions_for
 from rules.feeding import FeedDose, FeedRefusal, RefusalReason
 from rules.grasses import GrassCode
-from rules.plan import Band, CarePlan, PlanTask, TaskKind
+from rules.plan import Band, CarePlan, PlanTask
+from rules.task_kinds import TaskKind
 
 
 def tell_plan(turn: Turn) -> None:
@@ -211,12 +213,13 @@ def refusal_text(reason: RefusalReason) -> Text:
 
 
 def _plan_tail(turn: Turn, case: Case, plan: CarePlan, view: LawnView) -> list[Text]:
-    not_now = _not_now_parts(plan, view, turn.today)
+    not_now = _not_now_parts(plan, view, turn, case)
     parts = [text("plan-not-now-head"), *not_now] if not_now else []
     parts.append(text("plan-seaweed"))
     if view.code is GrassCode.CENTIPEDE:
         parts.append(text("plan-centipede-no-feed"))
     parts.append(_cutting_note(plan))
+    parts.extend(_local_parts(turn, case, plan))
     if _is_judged(case):
         return [*parts, text("plan-judged")]
     if any(band is Band.MOSTLY_LOST for _, band in plan.bands):
@@ -225,22 +228,36 @@ def _plan_tail(turn: Turn, case: Case, plan: CarePlan, view: LawnView) -> list[T
     return parts
 
 
+def _local_parts(turn: Turn, case: Case, plan: CarePlan) -> list[Text]:
+    """What holds in the region beside the plan."""
+    free_on = None if plan.is_feeding_out else advice.may_feed_from(case, turn.known, turn.today)
+    waters = any(task.water is not None for task in plan.tasks)
+    return local.plan_parts(case, turn.known, turn.today, next_feeding_on=free_on, waters=waters)
+
+
+def ban_parts(turn: Turn, day: date) -> list[Text]:
+    """What a local ban says of feeding on a day, and from when it comes in question again."""
+    free_on = advice.may_feed_from(turn.case, turn.known, day)
+    return local.ban_parts(local.rules_here(turn.case, turn.known), day, free_on)
+
+
 def _is_judged(case: Case) -> bool:
     """Whether every spot of a confirmed plan has had its verdict."""
     judging = [task for task in case.tasks if task.kind == TaskKind.JUDGE]
     return bool(judging) and all(task.state is not TaskState.OPEN for task in judging)
 
 
-def _not_now_parts(plan: CarePlan, view: LawnView, today: date) -> list[Text]:
+def _not_now_parts(plan: CarePlan, view: LawnView, turn: Turn, case: Case) -> list[Text]:
     """What to leave alone, one line for each day that lifts it, then what no day lifts this spring."""
     by_day: dict[date, list[Text]] = {}
     for restraint in plan.not_now:
-        if restraint.until_on is not None and restraint.until_on > today:
+        if restraint.until_on is not None and restraint.until_on > turn.today:
             by_day.setdefault(restraint.until_on, []).append(text(f"not-now-{restraint.code}"))
-    parts = [
-        text("not-now-until", things=Several(tuple(things)), day=Day(day, view.season.is_about))
-        for day, things in sorted(by_day.items())
-    ]
+    parts = []
+    for day, things in sorted(by_day.items()):
+        is_end_of_ban = advice.is_feeding_banned(case, turn.known, day - timedelta(days=1))  # known to the day
+        told = Day(day, view.season.is_about and not is_end_of_ban)
+        parts.append(text("not-now-until", things=Several(tuple(things)), day=told))
     parts.extend(text(f"not-now-{each.code}-{each.gate}") for each in plan.not_now if each.until_on is None)
     return parts
 

@@ -9,7 +9,7 @@ from bot.talk.case import Case, TaskState
 from bot.talk.followup import open_tasks
 from bot.talk.messages import Text, text
 from bot.talk.turn import Turn
-from rules.plan import TaskKind
+from rules.task_kinds import TaskKind
 
 AGAIN_AFTER_DAYS = 7
 _NEEDS_A_TASK = frozenset({"too_wet", "frost_ahead"})  # said of nothing in particular they change nothing

@@ -9,13 +9,13 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from bot.talk.case import Measured, Place
-from bot.talk.chart import HalfDie, TraceChart
 from bot.weather.folder import Marks, marks_of
-from rules.site_cold import OwnReading, SiteCold, SpotTraits
 
 if TYPE_CHECKING:
+    from bot.talk.chart import HalfDie, TraceChart
     from bot.weather.book import WeatherBook
     from bot.weather.shelf import Shelf
+    from rules.site_cold import OwnReading, SiteCold, SpotTraits
 
 log = logging.getLogger(__name__)
 

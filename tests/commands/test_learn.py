@@ -100,6 +100,8 @@ def test_what_was_learned_is_shown_adopted_and_taken_back(folder: Path) -> None:
     say_all_are_glanced_at(folder)
     (adopted,) = as_json(folder, "show")["adopted"]
     assert adopted["shift_c"] == pytest.approx(shift["shift_c"]["middle"], abs=0.01)
+    assert (adopted["by"], adopted["at"][:10]) == ("Ann", str(AFTER.date()))
+    assert "by Ann on 2027-08-01" in typed(folder, "show").output
     assert f"learn undo {adopted['id']}" in done.output
     assert as_json(folder, "undo", str(adopted["id"]), "--as", "Ann") == {"undone": adopted["id"]}
     assert as_json(folder, "show")["adopted"] == []

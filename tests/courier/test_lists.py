@@ -18,7 +18,7 @@ from bot.terms import Terms
 from tests.courier.conftest import Post
 from tests.fakes.far_side import FarSide
 
-CHATS, ROWS_EACH = 3 * PAGE + 5, 2
+CHATS, ROWS_EACH = 2 * PAGE + 5, 2
 
 
 class UnevenFarSide(FarSide):

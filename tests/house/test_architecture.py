@@ -84,10 +84,13 @@ def test_nobody_swallows_errors_in_silence() -> None:
     assert silent == []
 
 
-@pytest.mark.parametrize("command", ["start", "talk"])
-def test_a_service_starts_without_what_only_weather_needs(command: str) -> None:
-    """Physics, pictures and services come with the first look at them."""
-    heavy = ("numpy", "matplotlib", "httpx")
+WEATHER_PARTS = ("numpy", "matplotlib", "httpx")
+LATER_PARTS = ("rapidfuzz", "rules.plan", "bot.talk.tasks", "bot.talk.understand.wishes", "bot.store.desk_schema")
+
+
+@pytest.mark.parametrize(("command", "heavy"), [("start", WEATHER_PARTS), ("talk", WEATHER_PARTS + LATER_PARTS)])
+def test_a_start_reads_nothing_that_the_first_words_do_not_need(command: str, heavy: tuple[str, ...]) -> None:
+    """Physics, pictures, services, the agronomy of a plan and the understanding of words come with their first use."""
     program = f"import sys, bot.commands.{command}; print([name for name in {heavy!r} if name in sys.modules])"
     done = subprocess.run([sys.executable, "-c", program], cwd=ROOT, capture_output=True, text=True, check=True)
 

@@ -28,12 +28,12 @@ from rules.facts.cautions import Caution
 from rules.feeding import CapCode, FeedGate, FeedNote, Tier
 from rules.grasses import GrassCode
 from rules.mowing import LadderReason
-from rules.plan import TaskKind
 from rules.recovery import Weeds
 from rules.recovery_state import RecoveryState
 from rules.repair import PlantingMethod, RepairCode
 from rules.restraint import RestraintCode, RestraintGate
 from rules.second_opinion import WhyDifferent
+from rules.task_kinds import TaskKind
 from rules.verdict import Verdict
 from tests.house.desk_keys import desk_keys
 
@@ -94,7 +94,7 @@ def short_entries(language: str) -> dict[str, str]:
 
 
 SHORT = short_entries("en")
-NOT_BY_SMS = {"page.ftl", "terminal.ftl", "charts.ftl", "desk.ftl"}
+NOT_BY_SMS = {"page.ftl", "terminal.ftl", "charts.ftl", "desk.ftl", "desk_learning.ftl", "desk_regions.ftl"}
 TOLD_WITHOUT = ("chart-alt", "chart-percent", "alt-cover")  # of the words of charts, those for whoever sees none
 
 

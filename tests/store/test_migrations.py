@@ -6,6 +6,7 @@ from contextlib import closing
 from pathlib import Path
 
 import pytest
+from alembic import command
 from alembic.config import Config
 from alembic.migration import MigrationContext
 from alembic.script import ScriptDirectory
@@ -121,3 +122,23 @@ def _shape(file: Path) -> dict[str, str]:
 def _change(file: Path, statement: str) -> None:
     with closing(sqlite3.connect(file, isolation_level=None)) as connection:
         connection.execute(statement)
+
+
+def test_what_stood_in_a_database_before_local_rules_stays(tmp_path: Path) -> None:
+    """A region drawn with version 0003 is there after the upgrade, and something can be said of it."""
+    file = tmp_path / "a.db"
+    engine = create_engine(f"sqlite:///{file}")
+    config = Config()
+    config.set_main_option("script_location", str(Path(migrate.__file__).parent / "migrations"))
+    with engine.begin() as connection:
+        config.attributes["connection"] = connection
+        command.upgrade(config, "0003")
+    engine.dispose()
+    assert "local_rule" not in _shape(file)
+    _change(file, "INSERT INTO region (name, shape, made_ms) VALUES ('County', '{}', 1)")
+    bring_up_to_date(f"sqlite:///{file}")
+    _change(file, "INSERT INTO local_rule (region_id, piece, doc, made_ms) SELECT id, 'note', '{}', 2 FROM region")
+
+    with closing(sqlite3.connect(file)) as connection:
+        joined = "SELECT region.name, piece FROM local_rule JOIN region ON region.id = region_id"
+        assert connection.execute(joined).fetchall() == [("County", "note")]

@@ -26,8 +26,8 @@ from bot.talk.effects import Say
 from bot.talk.incoming import Chose, SentPhoto
 from bot.talk.messages import Text, Verbatim
 from bot.talk.tasks import TOKEN_TASK
-from rules.plan import TaskKind
 from rules.season import Season
+from rules.task_kinds import TaskKind
 from tests.talk.conversation import KNOWN, WORDS, Conversation, keys_in
 from tests.talk.invented_lawns import Fate, InventedLawn, InventedPart, invented_lawn
 

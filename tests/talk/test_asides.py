@@ -9,7 +9,7 @@ from bot.talk.advice import lawn_view
 from bot.talk.case import TaskState
 from bot.talk.incoming import SentPhoto
 from rules.combine import Direction
-from rules.plan import TaskKind
+from rules.task_kinds import TaskKind
 from tests.talk.conversation import Conversation, confirmed, talked_to_first_answer, task, two_parts, walk_to
 
 BERMUDA = ("31522", "Jan 16", "12", "4 days", "no", "bermuda", "1", "not sure", "all alike", "none", "3 inches", "half")

@@ -7,11 +7,11 @@ import re
 from dataclasses import replace
 from datetime import UTC, datetime
 
-import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from bot.conversation import FIRST_TALK, GAZETTEER, real_talk, warm_up
+from bot.garbage import look_not_yet
 from bot.settings import Settings
 from bot.talk import answers, flow
 from bot.talk.case import Answer, Case, NotSure, Picked
@@ -87,14 +87,12 @@ def test_words_of_a_choice_are_found_only_as_whole_words(said: str, words: str) 
     assert (found == "right") is bool(stands_alone)
 
 
-@pytest.mark.parametrize("was_collecting", [True, False])
-async def test_warming_up_builds_the_table_and_leaves_collecting_as_it_was(was_collecting: bool) -> None:
-    """What is built once is left out of collecting garbage; collecting itself goes on where it went on before."""
-    if not was_collecting:
-        gc.disable()
+async def test_warming_up_builds_the_table_and_ends_the_rest_of_the_collector() -> None:
+    """What is built once is never looked through again; until it is there nothing is, and from then on what comes."""
+    look_not_yet()
     try:
         await warm_up(real_talk(Settings()))
-        assert gc.isenabled() is was_collecting
+        assert gc.isenabled()
         assert gc.get_freeze_count() > 0
         assert GAZETTEER.find("31522")
     finally:

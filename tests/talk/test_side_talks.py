@@ -12,8 +12,8 @@ from bot.talk.case import FeedGiven, Standing, TaskState
 from bot.talk.effects import ForgetHomeowner
 from bot.talk.incoming import Chose, SentPhoto, SharedPlace
 from bot.talk.known import FreezeReport
-from rules.plan import TaskKind
 from rules.season import SeasonDates
+from rules.task_kinds import TaskKind
 from tests.talk.conversation import KNOWN, Conversation, confirmed, talked_to_plan, task, two_parts, walk_to
 
 

@@ -1,0 +1,12 @@
+from . import anytime as anytime
+from . import chat as chat
+from . import endings as endings
+from . import errands as errands
+from . import judging as judging
+from . import measuring as measuring
+from . import people as people
+from . import photos as photos
+from . import tasks as tasks
+from . import telling as telling
+from . import telling_plan as telling_plan
+from . import troubles as troubles

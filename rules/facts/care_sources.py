@@ -44,6 +44,11 @@ NC_LAWN_ENVIRONMENT = Source(
     title="Caring for your lawn and the environment",
     where="content.ces.ncsu.edu/caring-for-your-lawn-and-the-environment",
 )
+UGA_EVANS = Source(
+    key="uga-evans-747",
+    who="Univ. of Georgia Extension, Evans County",
+    where="site.extension.uga.edu/evansag/?p=747",
+)
 UGA_APPLING = Source(
     key="uga-appling-centipede",
     who="Univ. of Georgia Extension, Appling County",

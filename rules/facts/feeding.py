@@ -26,6 +26,7 @@ from rules.facts.care_sources import (
     UF_EP353,
     UF_SOD_COPY,
     UGA_APPLING,
+    UGA_EVANS,
     UGA_POTASH,
     UGA_ROCKDALE_2023,
     UGA_SOIL_65,
@@ -258,12 +259,13 @@ N_LIMIT: Mapping[GrassCode, Fact] = MappingProxyType(
 # --- local bans ----------------------------------------------------------------------------------------------------
 
 FEEDING_ENDS_BEFORE_FALL_FROST_DAYS = Fact(
-    value=42.0,
+    value=75.0,
     unit="days",
-    low=30.0,
-    high=60.0,
-    source=FROM_MEMORY,
-    note="nitrogen ends about six weeks before the first fall frost; only for what a local ban put off",
+    low=60.0,
+    high=100.0,
+    source=UGA_EVANS,
+    note="expert judgement made days before the first fall frost of it: nitrogen until mid-August in south Georgia, "
+    "where frost comes in mid-November, and none in fall; only for what a local ban put off",
 )
 
 # --- phosphorus laws -----------------------------------------------------------------------------------------------

@@ -123,7 +123,7 @@ def test_no_plan_feeds_within_a_ban(ban: FeedBan, code: GrassCode, air_f: float,
 
 
 def test_a_ban_puts_feeding_off_to_the_day_after_it_where_the_season_allows() -> None:
-    """Not past six weeks before the first fall frost; then it is left out, and the plan says that no day lifts it."""
+    """Not past eleven weeks before the first fall frost: then it is left out, and the plan says no day lifts it."""
     warm = lawn(GrassCode.ST_AUGUSTINE, place=(27.9, -82.5), planned_on=date(2027, 6, 5), nitrogen_ban=SUMMER)
     late = FeedBan(code="", spans=(YearSpan(first=(3, 1), last=(11, 20)),))
     cold = lawn(GrassCode.ST_AUGUSTINE, place=(35.8, -78.6), planned_on=date(2027, 1, 20), nitrogen_ban=late)

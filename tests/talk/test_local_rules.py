@@ -13,7 +13,7 @@ from bot.talk.known import FreezeReport, Known, LocalDate, LocalRules, WateringR
 from rules.feed_bans import FeedBan, YearSpan
 from tests.talk.conversation import DETAILS, FIRST, KNOWN, NOON_IN_JANUARY, Conversation, mildly_hit, task, walk_to
 
-FEEDING = FeedBan(code="County code 19", spans=(YearSpan(first=(4, 1), last=(9, 30)),))
+FEEDING = FeedBan(code="County code 19", spans=(YearSpan(first=(4, 1), last=(8, 31)),))
 UNREAD = FeedBan(code="", spans=(), is_unread=True)
 PLACE = ("31522", "Jan 16")
 
@@ -51,10 +51,10 @@ def test_a_ban_is_told_with_the_plan_and_puts_the_check_off() -> None:
     talk = planned(knowing(nitrogen_ban=FEEDING))
 
     assert (
-        "Local rule (County code 19): no lawn food from Apr 1 to Sep 30. Local rules win over this plan." in talk.text
+        "Local rule (County code 19): no lawn food from Apr 1 to Aug 31. Local rules win over this plan." in talk.text
     )
-    assert "Fri, Oct 1: check if it may be fed" in talk.text
-    assert "Not before Fri, Oct 1: fertilizer with nitrogen" in talk.text
+    assert "Wed, Sep 1: check if it may be fed" in talk.text
+    assert "Not before Wed, Sep 1: fertilizer with nitrogen" in talk.text
     assert "local-ban-next" not in talk.keys
 
 
@@ -81,12 +81,12 @@ def test_a_code_that_is_over_is_not_told() -> None:
 
 def test_two_codes_are_both_told_and_both_kept() -> None:
     """The county's days and the state's: feeding waits for the first day that is free of both."""
-    state = FeedBan(code="State act", spans=(YearSpan(first=(5, 1), last=(10, 4)),))
+    state = FeedBan(code="State act", spans=(YearSpan(first=(5, 1), last=(9, 4)),))
     talk = planned(knowing(nitrogen_ban=replace(FEEDING, beside=(state,))))
 
-    assert "Local rule (County code 19): no lawn food from Apr 1 to Sep 30." in talk.text
-    assert "Local rule (State act): no lawn food from May 1 to Oct 4." in talk.text
-    assert task_day(talk) == date(2027, 10, 5)
+    assert "Local rule (County code 19): no lawn food from Apr 1 to Aug 31." in talk.text
+    assert "Local rule (State act): no lawn food from May 1 to Sep 4." in talk.text
+    assert task_day(talk) == date(2027, 9, 5)
 
 
 def task_day(talk: Conversation) -> date:
@@ -102,7 +102,7 @@ def test_whoever_wants_to_feed_within_a_ban_is_told_of_it(said: str) -> None:
     talk.say(said)
 
     assert "Local rule (County code 19): no lawn food" in talk.text
-    assert "Next day to check for feeding: Fri, Oct 1." in talk.text
+    assert "Next day to check for feeding: Wed, Sep 1." in talk.text
     assert not {"ask-do_frost", "ask-do_green", "dose-check", "chat-may"} & set(talk.keys)
 
 
@@ -111,7 +111,7 @@ def test_whoever_wants_to_feed_before_it_is_told_the_day_after() -> None:
     talk = followed(knowing(nitrogen_ban=FEEDING))
     talk.say("feed")
 
-    assert "Feeding may come in question from Fri, Oct 1." in talk.text
+    assert "Ask me about feeding again from Wed, Sep 1." in talk.text
     assert "cold soil" not in talk.text
 
 
@@ -195,7 +195,7 @@ def test_phosphate_is_told_and_refused() -> None:
     talk.say(*FIRST, *DETAILS[:-2], "16-1-8", "8")
 
     assert (
-        "Local rule (State act): no phosphate from Apr 1 to Sep 30. The middle number on the bag must be 0."
+        "Local rule (State act): no phosphate from Apr 1 to Aug 31. The middle number on the bag must be 0."
         in talk.text
     )
     assert "a local rule bans phosphate at that time" in talk.text

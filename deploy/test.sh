@@ -37,6 +37,16 @@ unset PYTHONDONTWRITEBYTECODE
 bin="$root/.venv/bin"
 "$bin/ruff" check .
 "$bin/ruff" format --check .
-"$bin/mypy"
+# Types are checked beside the tests; where they are wrong, that is told after them.
+types=$(mktemp)
+"$bin/mypy" >"$types" 2>&1 &
+checking=$!
 "$bin/lint-imports"
-exec "$bin/python" -m pytest -n 3 --dist loadfile --no-loadscope-reorder "$@"
+passed=0
+"$bin/python" -m pytest -n 3 --dist loadfile --no-loadscope-reorder "$@" || passed=$?
+if ! wait "$checking"; then
+    cat "$types" >&2
+    passed=1
+fi
+rm -f "$types"
+exit "$passed"

@@ -37,6 +37,11 @@ _BY_NAME = {name.lower(): index for index, (name, *_) in enumerate(_STATES)}
 _BY_LETTERS = {letters.lower(): index for index, (_, letters, *_) in enumerate(_STATES)}
 
 
+def state_middles() -> tuple[tuple[str, float, float], ...]:
+    """The two letters of each, with the latitude and longitude of its rough middle: names for a map."""
+    return tuple((letters, latitude, longitude) for _, letters, latitude, longitude, _ in _STATES)
+
+
 def find_state(text: str) -> Place | None:
     """The state meant by a name, nearly its name, or its two letters; None for anything else."""
     from rapidfuzz import fuzz, process  # the first question does not wait for it

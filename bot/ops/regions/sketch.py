@@ -12,6 +12,7 @@ from math import ceil, cos, floor, radians
 
 from bot.ops.regions.ground import PARTS_OF_DEGREE, box_of
 from bot.ops.regions.shapes import Ring, Shape
+from bot.places.states import state_middles
 from bot.store.case_lists import Cell
 from bot.store.lawns_drawn import CountyMiddle
 
@@ -82,6 +83,7 @@ class Sketch:
     rows: tuple[Line, ...] = ()
     columns: tuple[Line, ...] = ()
     counties: tuple[Named, ...] = ()
+    states: tuple[Named, ...] = ()
     areas: tuple[Area, ...] = ()
 
     def at(self, latitude: float, longitude: float) -> tuple[float, float]:
@@ -151,6 +153,7 @@ def filled(
         rows=tuple(_rows(frame)),
         columns=tuple(_columns(frame)),
         counties=tuple(_names(frame, middles)),
+        states=tuple(_states(frame)),
         areas=tuple(_area(frame, name, shape) for name, shape in areas),
     )
 
@@ -185,6 +188,14 @@ def _names(frame: Sketch, middles: Sequence[tuple[str, CountyMiddle]]) -> Iterab
         if all(abs(each.x - x) >= NAME_WIDTH or abs(each.y - y) >= NAME_HEIGHT for each in told):
             told.append(Named(x=x, y=y, name=name))
     return told
+
+
+def _states(frame: Sketch) -> Iterable[Named]:
+    """The letters of the states whose middles lie on the map: without them an empty map tells nobody where they are."""
+    for letters, latitude, longitude in state_middles():
+        x, y = frame.at(latitude, longitude)
+        if NAME_HEIGHT <= y <= frame.height - NAME_HEIGHT and NAME_HEIGHT <= x <= WIDTH - NAME_HEIGHT:
+            yield Named(x=x, y=y, name=letters)
 
 
 def _area(frame: Sketch, name: str, shape: Shape) -> Area:

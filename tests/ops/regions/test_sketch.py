@@ -81,6 +81,17 @@ def test_a_long_coast_is_drawn_with_as_many_points_as_can_be_told_apart() -> Non
     assert len(area.outlines[0].split()) < 20
 
 
+def test_letters_of_states_stand_at_their_middles_and_within_the_map() -> None:
+    """An empty map would tell nobody where they are; what lies outside is left out."""
+    frame = frame_of(None)
+    wide, near = filled(frame, [], 10, [], []), filled(frame_of((3000, -8500, 3500, -8000)), [], 10, [], [])
+
+    assert {"GA", "FL", "TX", "OK"} <= {each.name for each in wide.states}
+    assert next((each.x, each.y) for each in wide.states if each.name == "GA") == frame.at(32.7, -83.4)
+    assert "GA" in {each.name for each in near.states}
+    assert "TX" not in {each.name for each in near.states}
+
+
 def test_without_lawns_the_warm_states_are_shown() -> None:
     """Somebody draws before anybody has written."""
     frame = frame_of(None)

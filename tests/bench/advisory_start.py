@@ -3,7 +3,7 @@
     python -m tests.bench.advisory_start [--homes 1000000] [--drawn]
 
 Told are, in seconds:
-- from the approval to the first message in the outbox, without and with the ten seconds in which it can be taken back;
+- from the approval to the first message in the outbox, without and with the seconds in which it can be taken back;
 - until everybody is listed, while messages are handed over all along;
 - a look at how far it is (the desk's page asks every three seconds), beside counting every row (the baseline);
 - how long somebody who writes meanwhile waits until their message is on disk: the median and the worst.
@@ -23,7 +23,7 @@ from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 from bot.ops.advisories.advisory import NewAdvisory
-from bot.ops.advisories.approving import Approving, mark_of
+from bot.ops.advisories.approving import UNDO, Approving, mark_of
 from bot.ops.advisories.drafts import Advisories
 from bot.ops.advisories.filling import Filler
 from bot.ops.advisories.recipients import Recipients
@@ -135,7 +135,7 @@ async def run(arguments: argparse.Namespace) -> None:
         fill(folder, arguments.homes)
         print(f"{arguments.homes} homes made in {time.perf_counter() - began:.0f} s")
         area = Shape(polygons=(Polygon(outer=GEORGIA),)) if arguments.drawn else Shape(states=frozenset({"GA"}))
-        for undo in (timedelta(0), timedelta(seconds=10)):
+        for undo in (timedelta(0), UNDO):
             async with open_house(folder, talk=TALK, at=NOON) as house:
                 house.change("UPDATE advisory SET state = 'dropped', ended_ms = 0")  # the one before
                 house.change("DELETE FROM outbox WHERE urgency = 1")  # nobody sends here: it would count as a queue

@@ -3,8 +3,8 @@
 1. Approved is what that person saw: one revision, with the drafts that follow it at theirs (`mark_of`).
 2. Where a second person is needed, whoever made or last changed it cannot approve it. That is so wherever two operators
    may approve, unless `AFTERFROST_SECOND_APPROVER` says otherwise.
-3. For ten seconds, and for something planned until its moment, an approval can be taken back: nothing is listed or sent
-   before. What follows is taken back with it.
+3. For three seconds, and for something planned until its moment, an approval can be taken back: nothing is listed or
+   sent before. What follows is taken back with it.
 4. **An approval stops what it puts right**, in its own transaction: a correction the advisory with the wrong words, and
    an update that presses the warning it follows, while that goes out. Whoever has not got it gets it no more. That
    stays so when the approval is taken back, since the words were no better before.
@@ -25,8 +25,10 @@ from bot.store import advisories, audits, operators, sends
 from bot.store.audits import Deed
 from bot.store.database import Database, Transaction, milliseconds
 
-UNDO = timedelta(seconds=10)
-"""How long after an approval nothing leaves, so that it can be taken back."""
+UNDO = timedelta(seconds=3)
+"""How long after an approval nothing leaves, so that a slip can be taken back. A warning must not wait longer for it;
+whoever sees a mistake later pauses or stops.
+"""
 ENOUGH_APPROVERS = 2
 
 

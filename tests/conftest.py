@@ -7,7 +7,7 @@ from hypothesis import settings
 
 # No deadline: a busy machine is no fault of the code under test. Fewer examples than usual: what a run leaves out the
 # next one tries, and the whole suite must stay short enough to be run before every commit.
-settings.register_profile("suite", deadline=None, max_examples=60)
+settings.register_profile("suite", deadline=None, max_examples=40)
 settings.register_profile("long", deadline=None, max_examples=1000)
 settings.load_profile("suite")
 

@@ -38,7 +38,7 @@ async def test_written_seen_approved_by_somebody_else_and_watched(town: Town, de
     assert seen
     await ben.send(f"/advisories/{number}/approve", {"seen": seen[1]})
     assert "approved by Ben" in ben.text
-    assert "It begins 10 seconds after the approval." in ben.text
+    assert "It begins 3 seconds after the approval." in ben.text
 
     town.house.pass_time(seconds=11)
     await town.settle()

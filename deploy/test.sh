@@ -43,7 +43,7 @@ types=$(mktemp)
 checking=$!
 "$bin/lint-imports"
 passed=0
-"$bin/python" -m pytest -n 4 --dist loadfile --no-loadscope-reorder "$@" || passed=$?
+"$bin/python" -m pytest -n 3 --dist loadfile --no-loadscope-reorder "$@" || passed=$?
 if ! wait "$checking"; then
     cat "$types" >&2
     passed=1

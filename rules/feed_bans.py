@@ -75,13 +75,12 @@ def banned(ban: FeedBan | None, day: date) -> bool:
 
 def first_open_on(ban: FeedBan | None, day: date, last_on: date) -> date | None:
     """The day itself where it is free, else the first free day after it; None where none comes by `last_on`."""
-    if not banned(ban, day):
-        return day
-    while day <= last_on:
-        if not banned(ban, day):
-            return day
-        day += _A_DAY
-    return None
+    free = day
+    while banned(ban, free):
+        free += _A_DAY
+        if free > last_on:
+            return None
+    return free
 
 
 def last_open_on(ban: FeedBan | None, first_on: date, last_on: date) -> date:
@@ -92,5 +91,8 @@ def last_open_on(ban: FeedBan | None, first_on: date, last_on: date) -> date:
 
 
 def last_feeding_on(first_fall_frost_on: date) -> date:
-    """The last day to which a ban may put feeding off: growth fed later is soft when frost comes."""
+    """The last day to which a ban may put feeding off: growth fed later is soft when frost comes.
+
+    Source: `FEEDING_ENDS_BEFORE_FALL_FROST_DAYS`.
+    """
     return first_fall_frost_on - timedelta(days=FEEDING_ENDS_BEFORE_FALL_FROST_DAYS.value)

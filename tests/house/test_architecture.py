@@ -6,6 +6,7 @@ import ast
 import subprocess
 import sys
 from collections.abc import Iterator
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -15,6 +16,12 @@ PURE = [*sorted((ROOT / "rules").rglob("*.py")), *sorted((ROOT / "bot" / "talk")
 SOURCES = [*PURE, *sorted(path for path in (ROOT / "bot").rglob("*.py") if path not in PURE)]
 IMPURE_CALLS = {"now", "today", "utcnow", "time", "monotonic", "open", "print", "input", "getenv", "urandom", "uuid4"}
 FUNCTION_LINES, FILE_LINES = 40, 500
+
+
+@cache
+def tree_of(path: Path) -> ast.Module:
+    """A file's syntax tree: several rules look at each."""
+    return ast.parse(path.read_text(encoding="utf-8"))
 
 
 def name_of(path: Path) -> str:
@@ -34,7 +41,7 @@ def calls(tree: ast.AST) -> Iterator[tuple[int, str]]:
 @pytest.mark.parametrize("path", PURE, ids=name_of)
 def test_pure_rooms_ask_nobody_and_tell_nobody(path: Path) -> None:
     """No call in a pure room reads a clock, a file, chance or the environment, or prints."""
-    found = [(line, name) for line, name in calls(ast.parse(path.read_text(encoding="utf-8"))) if name in IMPURE_CALLS]
+    found = [(line, name) for line, name in calls(tree_of(path)) if name in IMPURE_CALLS]
 
     assert found == []
 
@@ -52,7 +59,7 @@ def code_lines(function: ast.FunctionDef | ast.AsyncFunctionDef) -> int:
 def test_functions_and_files_stay_readable(path: Path) -> None:
     """A function has at most 40 lines of code, a file at most 500."""
     text = path.read_text(encoding="utf-8")
-    functions = [node for node in ast.walk(ast.parse(text)) if isinstance(node, ast.FunctionDef | ast.AsyncFunctionDef)]
+    functions = [node for node in ast.walk(tree_of(path)) if isinstance(node, ast.FunctionDef | ast.AsyncFunctionDef)]
     long = [(node.name, code_lines(node)) for node in functions if code_lines(node) > FUNCTION_LINES]
 
     assert long == []
@@ -64,7 +71,7 @@ def test_only_the_clock_asks_the_machine_for_the_time() -> None:
     askers = {
         name_of(path)
         for path in SOURCES
-        for _, name in calls(ast.parse(path.read_text(encoding="utf-8")))
+        for _, name in calls(tree_of(path))
         if name in ("utcnow", "today") or (name == "now" and "datetime.now(" in path.read_text(encoding="utf-8"))
     }
 
@@ -76,7 +83,7 @@ def test_nobody_swallows_errors_in_silence() -> None:
     silent = [
         (name_of(path), node.lineno)
         for path in SOURCES
-        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8")))
+        for node in ast.walk(tree_of(path))
         if isinstance(node, ast.ExceptHandler)
         and (node.type is None or all(isinstance(line, ast.Pass) for line in node.body))
     ]

@@ -5,6 +5,7 @@ What is kept is read back strictly. Nothing is guessed of a piece that no longer
 
 from __future__ import annotations
 
+from abc import ABC, abstractmethod
 from datetime import date, time
 from enum import StrEnum
 from typing import Annotated
@@ -62,12 +63,12 @@ Name = Annotated[str, Field(max_length=LONGEST_NAME), AfterValidator(_plain)]
 Words = Annotated[str, Field(max_length=LONGEST_NOTE), AfterValidator(_plain)]
 
 
-class _Doc(BaseModel):
+class _Doc(BaseModel, ABC):
     model_config = ConfigDict(extra="forbid", frozen=True, allow_inf_nan=False)
 
+    @abstractmethod
     def said(self) -> Said:
         """As the conversation knows it."""
-        raise NotImplementedError
 
 
 class BanDoc(_Doc):

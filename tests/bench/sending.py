@@ -3,10 +3,11 @@
     python -m tests.bench.sending [--in-flight 1 8 32] [--latency-ms 0 50] [--messages 1500] [--repeat 3]
 
 - Bare: the library's client with as many connections as sends in the air, over its default transport.
+- Swift: the same client over our transport. What is left between it and ours is what being durable costs.
 - Ours: the same number of rows in the outbox, committed before; courier, lease, claims, channel and acknowledgements
-  with synchronous=FULL, over the same transport with as many connections and the same number of sends in the air. The
-  time ends when the last row is marked as sent. No pace is kept: it is what is measured elsewhere.
-- Both take turns in one run against the same far side. Its own speed is shown by its share of the processor.
+  with synchronous=FULL, and the same number of sends in the air. The time ends when the last row is marked as sent.
+  No pace is kept: it is what is measured elsewhere.
+- They take turns in one run against the same far side. Its own speed is shown by its share of the processor.
 - With a latency nobody can be faster than sends in the air divided by the latency: "of the bound".
 """
 
@@ -26,7 +27,7 @@ from collections.abc import Iterator
 from contextlib import closing
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import httpx
 
@@ -40,6 +41,9 @@ from bot.talk.ports import Rendered
 from bot.terms import Terms
 from tests.fakes.bot_api import TOKEN
 from tests.fakes.small_talk import TALK
+
+if TYPE_CHECKING:
+    from telegram.request import BaseRequest
 
 TEXT = "It is time to cut one notch lower."
 WAIT_SECONDS = 30.0
@@ -67,13 +71,27 @@ class Watch:
 
 async def bare(url: str, count: int, in_flight: int) -> tuple[float, float]:
     """What the library's client takes for so many messages, so many at once: seconds, seconds of the processor."""
-    from telegram import Bot
     from telegram.request import HTTPXRequest
 
     request = HTTPXRequest(
         connection_pool_size=in_flight, read_timeout=WAIT_SECONDS, write_timeout=WAIT_SECONDS, pool_timeout=WAIT_SECONDS
     )
-    async with Bot(TOKEN, base_url=f"{url}/bot", request=request) as bot:
+    return await _by_the_client(url, request, count, in_flight)
+
+
+async def swift(url: str, count: int, in_flight: int) -> tuple[float, float]:
+    """What the same client takes over our transport."""
+    from bot.channels.telegram.request import Request
+
+    trust = httpx.create_ssl_context()
+    request = Request(url, trust=trust, connect_seconds=WAIT_SECONDS, answer_seconds=WAIT_SECONDS)
+    return await _by_the_client(url, request, count, in_flight)
+
+
+async def _by_the_client(url: str, request: BaseRequest, count: int, in_flight: int) -> tuple[float, float]:
+    from telegram import Bot
+
+    async with Bot(TOKEN, base_url=f"{url}/bot", request=request, get_updates_request=request) as bot:
         chats = iter(range(1, count + 1))
 
         async def send() -> None:
@@ -192,16 +210,16 @@ def row(url: str, latency_ms: float, in_flight: int, asked: argparse.Namespace) 
     told(url, "settings", {"latency_ms": latency_ms})
     bound = in_flight / (latency_ms / 1000) if latency_ms else None
     count = min(asked.messages, int(bound * asked.seconds)) if bound else asked.messages
-    runs: dict[Any, list[Run]] = {bare: [], ours: []}
+    runs: dict[Any, list[Run]] = {bare: [], swift: [], ours: []}
     for _ in range(asked.repeat):
         for side, found in runs.items():
             found.append(measured(side, url, count, in_flight))
-    theirs, mine = (_median(found) for found in runs.values())
+    theirs, swiftly, mine = (_median(found) for found in runs.values())
     of_bound = f"{mine.rate / bound:.2f}" if bound else ""
     return (
-        f"| {latency_ms:g} | {in_flight} | {count} | {theirs.rate:,.0f} | {mine.rate:,.0f} | "
-        f"{mine.rate / theirs.rate:.2f} | {of_bound} | {theirs.client_ms:.2f} | {mine.client_ms:.2f} | "
-        f"{mine.far_ms:.2f} |"
+        f"| {latency_ms:g} | {in_flight} | {count} | {theirs.rate:,.0f} | {swiftly.rate:,.0f} | {mine.rate:,.0f} | "
+        f"{mine.rate / theirs.rate:.2f} | {mine.rate / swiftly.rate:.2f} | {of_bound} | "
+        f"{theirs.client_ms:.2f} | {swiftly.client_ms:.2f} | {mine.client_ms:.2f} | {mine.far_ms:.2f} |"
     )
 
 
@@ -222,9 +240,9 @@ def main() -> int:
     parser.add_argument("--seconds", type=float, default=5.0, help="with a latency, fewer messages: about so long")
     parser.add_argument("--repeat", type=int, default=3)
     asked = parser.parse_args()
-    print("| latency ms | in the air | messages | bare /s | ours /s | ratio | of the bound | processor ms a message: "
-          "bare | ours | far side |")  # fmt: skip
-    print("|" + " --- |" * 10)
+    print("| latency ms | in the air | messages | bare /s | swift /s | ours /s | ours : bare | ours : swift | "
+          "of the bound | processor ms a message: bare | swift | ours | far side |")  # fmt: skip
+    print("|" + " --- |" * 13)
     with far_side() as url:
         for latency_ms in asked.latency_ms:
             for in_flight in asked.in_flight:

@@ -6,8 +6,7 @@
 3. Updates are fetched as they are; the library's own updater would confirm them before we have them.
 4. What something on the way answered in Telegram's place (a gateway's page) says nothing about a chat or a key.
 5. A file is read no further than it may be long; the library would read all of it first.
-6. Each connection is a client of its own, made when none is free, the one used last first. The HTTP library looks at
-   every idle connection of a pool at every request, which costs more than the sending where many are open.
+6. Requests go over a transport of our own choice, see `request.py`: the library's takes three times the work.
 7. What is answered to a message is not read: the library would build the whole message again, and nobody needs it.
 """
 
@@ -17,11 +16,12 @@ import asyncio
 import logging
 import warnings
 from collections.abc import Awaitable, Callable, Sequence
-from contextlib import AsyncExitStack
 from dataclasses import dataclass
 from datetime import timedelta
+from http import HTTPStatus
 from typing import TYPE_CHECKING, Any, Self, TypeVar
 
+import aiohttp
 import httpx
 
 from bot.errors import ChannelClosed, ChannelError, Rejected, SlowDown, TryAgain, Uncertain, Unreachable
@@ -33,6 +33,7 @@ if TYPE_CHECKING:
 
 Result = TypeVar("Result")
 
+TELEGRAM = "https://api.telegram.org"
 WANTED = ("message", "edited_message", "callback_query", "my_chat_member")
 PAUSE_EXTRA_SECONDS = 0.5
 AGAIN_SECONDS = 2.0
@@ -45,8 +46,8 @@ _GONE = (
 )  # fmt: skip
 _TOO_OLD = ("query is too old", "query id is invalid")
 _NOT_SENT = (
-    httpx.ConnectError, httpx.ConnectTimeout, httpx.PoolTimeout, httpx.ProxyError, httpx.UnsupportedProtocol,
-    httpx.LocalProtocolError,
+    aiohttp.ClientConnectorError, aiohttp.ConnectionTimeoutError, aiohttp.ClientHttpProxyError, aiohttp.InvalidURL,
+    aiohttp.ServerFingerprintMismatch,
 )  # fmt: skip
 """What goes wrong before a word has left us."""
 
@@ -86,56 +87,39 @@ class TelegramClient:
         self._token = token
         self._server = server.rstrip("/")
         self._waits = waits or Waits()
-        self._is_open = False
-        self._free: list[Bot] = []
         self._room = asyncio.Semaphore(connections)
-        self._open = AsyncExitStack()
+        self._bot: Bot | None = None
 
     async def __aenter__(self) -> Self:
-        logging.getLogger("telegram").setLevel(logging.CRITICAL)  # its lines quote what was answered
-        self._trust = httpx.create_ssl_context()
-        self._free.append(await self._connected())
-        waits = self._waits
-        timeout = httpx.Timeout(waits.answer_seconds, connect=waits.connect_seconds, pool=waits.connect_seconds)
-        self._files = await self._open.enter_async_context(httpx.AsyncClient(timeout=timeout, verify=self._trust))
-        self._is_open = True
-        return self
-
-    async def __aexit__(self, *_: object) -> None:
-        self._is_open = False
-        self._free.clear()
-        await self._open.aclose()
-
-    async def _connected(self) -> Bot:
-        """One more client, with a connection of its own."""
         from telegram import Bot
         from telegram.error import InvalidToken
 
         from bot.channels.telegram.request import Request
 
-        waits = self._waits
-        request = Request(
-            connection_pool_size=1,
-            connect_timeout=waits.connect_seconds,
-            pool_timeout=waits.connect_seconds,
-            read_timeout=waits.answer_seconds,
-            write_timeout=waits.answer_seconds,
-            media_write_timeout=waits.answer_seconds,
-            httpx_kwargs={"verify": self._trust},
+        logging.getLogger("telegram").setLevel(logging.CRITICAL)  # its lines quote what was answered
+        self._request = Request(
+            self._server or TELEGRAM,
+            trust=httpx.create_ssl_context(),  # with the list of whom to believe that it brings
+            connect_seconds=self._waits.connect_seconds,
+            answer_seconds=self._waits.answer_seconds,
         )
         addresses = {"base_url": f"{self._server}/bot", "base_file_url": f"{self._server}/file/bot"}
         try:
             bot = Bot(
                 self._token,
                 **(addresses if self._server else {}),  # type: ignore[arg-type]
-                request=request,
-                get_updates_request=request,
+                request=self._request,
+                get_updates_request=self._request,
             )
         except InvalidToken as error:
             raise ChannelClosed("AFTERFROST_TELEGRAM_TOKEN is no key of a Telegram bot.") from error
-        await request.initialize()  # not `Bot.initialize`: that asks who we are; a start needs no network
-        self._open.push_async_callback(request.shutdown)
-        return bot
+        await self._request.initialize()  # not `Bot.initialize`: that asks who we are; a start needs no network
+        self._bot = bot
+        return self
+
+    async def __aexit__(self, *_: object) -> None:
+        self._bot = None
+        await self._request.shutdown()
 
     # --- out ---------------------------------------------------------------------------------------------------------
 
@@ -210,19 +194,21 @@ class TelegramClient:
         try:
             async with asyncio.timeout(self._waits.file_seconds):
                 return await self._read_file(file.file_path or "", at_most_bytes)
-        except (httpx.UnsupportedProtocol, httpx.InvalidURL) as error:  # a server of one's own that gives out paths
+        except aiohttp.InvalidURL as error:  # a server of one's own that gives out paths
             raise Rejected("The Bot API server gives no address for a file; run it without --local.") from error
-        except (TimeoutError, httpx.HTTPError) as error:
+        except (TimeoutError, aiohttp.ClientError) as error:
             raise TryAgain(f"A file could not be fetched ({type(error).__name__}).", AGAIN_SECONDS) from error
 
     async def _read_file(self, address: str, at_most_bytes: int) -> bytes:
         content = bytearray()
-        async with self._files.stream("GET", address) as response:
-            if response.status_code in (httpx.codes.BAD_REQUEST, httpx.codes.NOT_FOUND):
+        waits = self._waits
+        timeout = aiohttp.ClientTimeout(connect=waits.connect_seconds, sock_read=waits.answer_seconds)
+        async with self._request.session.get(address, timeout=timeout, allow_redirects=False) as response:
+            if response.status in (HTTPStatus.BAD_REQUEST, HTTPStatus.NOT_FOUND):
                 raise Rejected("The file is not there.")
-            if not response.is_success:
-                raise TryAgain(f"A file could not be fetched ({response.status_code}).", AGAIN_SECONDS)
-            async for part in response.aiter_bytes():
+            if response.status != HTTPStatus.OK:
+                raise TryAgain(f"A file could not be fetched ({response.status}).", AGAIN_SECONDS)
+            async for part in response.content.iter_any():
                 content += part
                 if len(content) > at_most_bytes:
                     raise TooBig
@@ -244,20 +230,13 @@ class TelegramClient:
         """One request, with the library's errors turned into ours."""
         from telegram.error import TelegramError
 
-        if not self._is_open:
+        if (bot := self._bot) is None:
             raise TryAgain("Telegram is not open.", AGAIN_SECONDS)
         async with self._room:
-            bot = self._free.pop() if self._free else await self._connected()
             try:
-                result = await ask(bot)
+                return await ask(bot)
             except TelegramError as error:
-                if not isinstance(error.__cause__, httpx.PoolTimeout):
-                    self._free.append(bot)
                 raise _ours(error) from error
-            # One that was broken off is not used again: its only connection may count as taken for good. It is closed
-            # with the others.
-            self._free.append(bot)
-            return result
 
 
 def _keyboard(rows: Rows) -> InlineKeyboardMarkup | None:
@@ -304,7 +283,7 @@ def _seconds_asked(error: RetryAfter) -> float:
 def _of_the_network(error: Exception) -> ChannelError:
     """Whether Telegram may have the message: not where no connection was made or it answered; else it may."""
     cause = error.__cause__
-    if isinstance(cause, httpx.HTTPError) and not isinstance(cause, _NOT_SENT):
+    if isinstance(cause, aiohttp.ClientError | TimeoutError) and not isinstance(cause, _NOT_SENT):
         return Uncertain(f"Telegram gave no answer ({type(cause).__name__}).")
     words = str(error).lower()
     if "too many requests" in words:

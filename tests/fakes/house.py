@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import functools
 import itertools
 import sqlite3
 from collections.abc import AsyncIterator, Callable, Iterator
 from contextlib import asynccontextmanager, closing, contextmanager
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
+from tempfile import TemporaryDirectory
 from typing import Any
 
 from sqlalchemy import event
@@ -15,6 +17,7 @@ from sqlalchemy import event
 from bot.clock import SetClock
 from bot.envelope import Envelope
 from bot.service import Service
+from bot.store.migrate import bring_up_to_date
 from bot.store.store import DATABASE_FILE, Entry, Store
 from bot.talk.incoming import Incoming, Said
 from bot.talk.ports import Talk
@@ -111,9 +114,26 @@ class House:
         self.commits += 1
 
 
+@functools.cache
+def _made() -> bytes:
+    """A database with today's tables and nothing in it: made once for all tests of a run, then copied."""
+    with TemporaryDirectory() as folder:
+        file = Path(folder) / DATABASE_FILE
+        bring_up_to_date(f"sqlite:///{file}")
+        return file.read_bytes()
+
+
+def furnish(folder: Path) -> None:
+    """Give a folder its tables, if it has none, as a first start would."""
+    folder.mkdir(parents=True, exist_ok=True)
+    if not (folder / DATABASE_FILE).exists():
+        (folder / DATABASE_FILE).write_bytes(_made())
+
+
 @asynccontextmanager
 async def open_house(folder: Path, *, talk: Talk = TALK, at: datetime = START) -> AsyncIterator[House]:
     """A house on a folder, closed at the end of the block. Opening the same folder again finds what was left."""
+    furnish(folder)
     async with Store.open(folder, talk.upgrade) as store:
         house = House(folder, store, SetClock(at), talk)
         try:

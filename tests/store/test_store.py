@@ -4,6 +4,7 @@ import json
 from pathlib import Path
 
 from bot.store import handovers
+from bot.store.store import Store
 from bot.talk.incoming import Chose, Said, SentPhoto
 from tests.fakes.house import House, open_house
 
@@ -97,5 +98,5 @@ async def test_a_question_is_open_until_somebody_closes_it(house: House) -> None
 
 async def test_the_data_folder_is_for_its_owner_alone(tmp_path: Path) -> None:
     """Other users of the machine cannot look in."""
-    async with open_house(tmp_path / "data"):
+    async with Store.open(tmp_path / "data"):
         assert (tmp_path / "data").stat().st_mode & 0o077 == 0

@@ -1,6 +1,5 @@
 from __future__ import annotations
 
-import shutil
 from collections.abc import AsyncIterator
 from pathlib import Path
 
@@ -9,24 +8,14 @@ import pytest
 from bot.ops.advisories.office import Beside
 from bot.ops.desk.advisory_pages import AdvisoryRoom
 from bot.settings import Settings
-from bot.store.migrate import bring_up_to_date
-from bot.store.store import DATABASE_FILE
 from tests.fakes.desk import DeskHouse, open_desk
 from tests.ops.advisories.town import KNOWN, TERMS, WORDS, Town, open_town
 
 
-@pytest.fixture(scope="session")
-def made(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """A data folder with its tables. Making them takes longer than most of these tests."""
-    folder = tmp_path_factory.mktemp("made")
-    bring_up_to_date(f"sqlite:///{folder / DATABASE_FILE}")
-    return folder
-
-
 @pytest.fixture
-def folder(made: Path, tmp_path: Path) -> Path:
+def folder(tmp_path: Path) -> Path:
     """A folder of a test's own."""
-    return shutil.copytree(made, tmp_path / "data")
+    return tmp_path / "data"
 
 
 @pytest.fixture

@@ -2,7 +2,6 @@ from __future__ import annotations
 
 import asyncio
 import random
-import shutil
 import sqlite3
 import sys
 from collections import Counter
@@ -35,9 +34,9 @@ async def start(folder: Path) -> asyncio.subprocess.Process:
 
 
 @pytest.mark.drill
-async def test_kills_while_it_goes_out_cost_nobody_their_message(folder: Path, tmp_path: Path) -> None:
+async def test_kills_while_it_goes_out_cost_nobody_their_message(tmp_path: Path) -> None:
     """Everybody is handed over once. On the far side at most what was in the air at a kill comes twice."""
-    shutil.move(folder, tmp_path / "drill" / "data")
+    (tmp_path / "drill").mkdir()
     at, chance = datetime(2027, 2, 2, 17, 0, tzinfo=UTC), random.Random(3)
     (tmp_path / "drill" / "shift").write_text(str((at - datetime.now(UTC)).total_seconds()))
     async with open_house(tmp_path / "drill" / "data", talk=TALK, at=at) as house:
@@ -75,9 +74,9 @@ async def test_kills_while_it_goes_out_cost_nobody_their_message(folder: Path, t
 
 
 @pytest.mark.drill
-async def test_kills_around_a_correction_leave_nobody_alone_with_the_wrong_words(folder: Path, tmp_path: Path) -> None:
+async def test_kills_around_a_correction_leave_nobody_alone_with_the_wrong_words(tmp_path: Path) -> None:
     """Killed while the wrong words go out, and again while the right ones do: whoever read those reads these."""
-    shutil.move(folder, tmp_path / "drill" / "data")
+    (tmp_path / "drill").mkdir()
     at, journal = datetime(2027, 2, 2, 17, 0, tzinfo=UTC), tmp_path / "drill" / "journal"
     shift = (at - datetime.now(UTC)).total_seconds()
     (tmp_path / "drill" / "shift").write_text(str(shift))

@@ -21,8 +21,6 @@ from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, pr
 
 from bot.ops.advisories.advisory import AdvisoryRefused, State
 from bot.ops.advisories.report import Report, report
-from bot.store.migrate import bring_up_to_date
-from bot.store.store import DATABASE_FILE
 from tests.ops.advisories.town import NOON, Town, open_town
 
 Result = TypeVar("Result")
@@ -34,8 +32,6 @@ _WORDS = re.compile(r"Advisory (\d+)\.")
 
 class Sending(RuleBasedStateMachine):
     """One town, a few advisories, and everything that can happen to them."""
-
-    made: Path | None = None
 
     def __init__(self) -> None:
         super().__init__()
@@ -53,10 +49,6 @@ class Sending(RuleBasedStateMachine):
     @initialize()
     def open(self) -> None:
         """A town with a few people."""
-        if Sending.made is None:
-            Sending.made = Path(tempfile.mkdtemp())
-            bring_up_to_date(f"sqlite:///{Sending.made / DATABASE_FILE}")
-        shutil.copytree(Sending.made, self.folder, dirs_exist_ok=True)
         self.town: Town = self.do(self.stack.enter_async_context(open_town(self.folder)))
         for channel, count in (("web", 3), ("telegram", 3), ("sms", 1)):
             self.do(self.town.people(count, channel))

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import shutil
 from collections.abc import AsyncIterator, Awaitable, Callable
 from pathlib import Path
 
@@ -12,9 +11,7 @@ from bot.ops.cases.book import Cases
 from bot.ops.roles import Operator, Role
 from bot.store import operators
 from bot.store.database import milliseconds
-from bot.store.migrate import bring_up_to_date
 from bot.store.operators import NewOperator
-from bot.store.store import DATABASE_FILE
 from tests.fakes.house import open_house
 from tests.service.chats import TALK, Chats
 from tests.talk.conversation import KNOWN, NOON_IN_JANUARY
@@ -22,18 +19,9 @@ from tests.talk.conversation import KNOWN, NOON_IN_JANUARY
 NewStaff = Callable[[str, Role], Awaitable[Operator]]
 
 
-@pytest.fixture(scope="session")
-def made(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """A data folder with its tables. Making them takes longer than most of these tests."""
-    folder = tmp_path_factory.mktemp("made")
-    bring_up_to_date(f"sqlite:///{folder / DATABASE_FILE}")
-    return folder
-
-
 @pytest.fixture
-async def chats(made: Path, tmp_path: Path) -> AsyncIterator[Chats]:
-    folder = shutil.copytree(made, tmp_path / "data")
-    async with open_house(folder, talk=TALK, at=NOON_IN_JANUARY) as house:
+async def chats(tmp_path: Path) -> AsyncIterator[Chats]:
+    async with open_house(tmp_path / "data", talk=TALK, at=NOON_IN_JANUARY) as house:
         yield Chats(house)
 
 

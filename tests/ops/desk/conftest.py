@@ -1,6 +1,5 @@
 from __future__ import annotations
 
-import shutil
 from collections.abc import AsyncIterator
 from pathlib import Path
 
@@ -8,8 +7,6 @@ import pytest
 import pytest_asyncio
 from playwright.async_api import Browser
 
-from bot.store.migrate import bring_up_to_date
-from bot.store.store import DATABASE_FILE
 from bot.words import Words
 from tests.fakes.desk import DeskHouse, open_desk
 from tests.fakes.house import House, open_house
@@ -21,19 +18,10 @@ def words() -> Words:
     return Words()
 
 
-@pytest.fixture(scope="session")
-def made(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """A data folder with its tables. Making them takes longer than most of these tests."""
-    folder = tmp_path_factory.mktemp("made")
-    bring_up_to_date(f"sqlite:///{folder / DATABASE_FILE}")
-    return folder
-
-
 @pytest.fixture
-async def house(made: Path, tmp_path: Path) -> AsyncIterator[House]:
+async def house(tmp_path: Path) -> AsyncIterator[House]:
     """The real store and service."""
-    folder = shutil.copytree(made, tmp_path / "data")
-    async with open_house(folder) as opened:
+    async with open_house(tmp_path / "data") as opened:
         yield opened
 
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import asyncio
-import shutil
 import socket
 from collections.abc import AsyncIterator
 from contextlib import asynccontextmanager
@@ -58,9 +57,9 @@ async def served(app: Starlette) -> AsyncIterator[str]:
 
 
 @pytest_asyncio.fixture(loop_scope="session")
-async def at(made: Path, tmp_path: Path, words: Words) -> AsyncIterator[DeskHouse]:
+async def at(tmp_path: Path, words: Words) -> AsyncIterator[DeskHouse]:
     """The desk with every room there is."""
-    folder = shutil.copytree(made, tmp_path / "data")
+    folder = tmp_path / "data"
     async with open_house(folder) as house, open_desk(house, words, rooms_of(known_here(words, Settings()))) as opened:
         yield opened
 

@@ -24,9 +24,7 @@ from bot.ops.regions.shapes import Shape
 from bot.ops.roles import Role
 from bot.store import homeowners
 from bot.store.homeowners import NewHomeowner
-from bot.store.migrate import bring_up_to_date
 from bot.store.rows import dump_homeowner
-from bot.store.store import DATABASE_FILE
 from rules.grasses import GrassCode, tolerance
 from rules.units import c_to_f
 from tests.fakes.desk import DeskHouse, Sitting, open_desk
@@ -56,7 +54,6 @@ async def settled(folder: Path) -> None:
 def town(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A data folder with the town in it."""
     folder = tmp_path_factory.mktemp("town")
-    bring_up_to_date(f"sqlite:///{folder / DATABASE_FILE}")
     asyncio.run(settled(folder))
     return folder
 

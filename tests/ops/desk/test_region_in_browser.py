@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import shutil
 from collections.abc import AsyncIterator
 from pathlib import Path
 
@@ -26,9 +25,9 @@ HOMES = 6
 
 
 @pytest_asyncio.fixture(loop_scope="session")
-async def at(made: Path, tmp_path: Path, words: Words) -> AsyncIterator[DeskHouse]:
+async def at(tmp_path: Path, words: Words) -> AsyncIterator[DeskHouse]:
     """The desk with homes at one place of the coast."""
-    folder = shutil.copytree(made, tmp_path / "data")
+    folder = tmp_path / "data"
     async with open_house(folder) as house, open_desk(house, words, [RegionRoom()]) as desk:
         homes = Homes(house)
         for _ in range(HOMES):

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import shutil
 from collections.abc import AsyncIterator
 from dataclasses import dataclass
 from pathlib import Path
@@ -15,8 +14,6 @@ from bot.ops.local.keeping import Keeping
 from bot.ops.local.pieces import Piece
 from bot.ops.regions.book import RegionBook
 from bot.ops.regions.shapes import Shape
-from bot.store.migrate import bring_up_to_date
-from bot.store.store import DATABASE_FILE
 from bot.talk.case import Place
 from bot.talk.known import LocalRules
 from tests.fakes.house import House, open_house
@@ -49,18 +46,10 @@ class Office:
         return book.at(place)
 
 
-@pytest.fixture(scope="session")
-def made(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """A data folder with its tables. Making them takes longer than most of these tests."""
-    folder = tmp_path_factory.mktemp("made")
-    bring_up_to_date(f"sqlite:///{folder / DATABASE_FILE}")
-    return folder
-
-
 @pytest.fixture
-async def house(made: Path, tmp_path: Path) -> AsyncIterator[House]:
+async def house(tmp_path: Path) -> AsyncIterator[House]:
     """The real store and service."""
-    async with open_house(shutil.copytree(made, tmp_path / "data"), at=NOON_IN_JANUARY) as opened:
+    async with open_house(tmp_path / "data", at=NOON_IN_JANUARY) as opened:
         yield opened
 
 

@@ -66,6 +66,10 @@ def chart_of(
     return trace_chart(freeze_trace(ground, 0, *days_around(ground, 0, *freeze), SpotTraits()), suffers_c)
 
 
+NAMES = ("four days", "very hard", "deep snow", "mild", "fourteen days", "lines together")
+"""Of the charts below: making them takes a second, and every worker collects all tests."""
+
+
 @cache
 def charts() -> dict[str, TraceChart]:
     """The freezes every picture has to be readable for."""

@@ -20,10 +20,9 @@ from bot.charts.trace import draw_trace
 from bot.charts.trace_figure import BAND_ALPHA, SMALL_SOFT, STROKES, ZONE, ZONE_EDGE, TraceFigure, ticks
 from bot.charts.wording import alt_text
 from bot.talk.chart import TraceChart
-from tests.charts.invented import WORDS, by_hand, charts, words_of
+from tests.charts.invented import NAMES, WORDS, by_hand, charts, words_of
 from tests.charts.seeing import SIGHTS, chunk_ends, contrast, is_like, lab, over
 
-NAMES = list(charts())
 MAX_BYTES = 80_000
 FOREIGN = {"language": "en", "metric": True}
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import date, timedelta
+from functools import cache
 from itertools import product
 
 import pytest
@@ -79,8 +80,10 @@ def sweep() -> Iterator[LawnFacts]:
         )
 
 
-SWEEP = list(sweep())
-PLANS = [(facts, care_plan(facts)) for facts in SWEEP]
+@cache
+def plans() -> list[tuple[LawnFacts, CarePlan]]:
+    """The whole sweep, planned."""
+    return [(facts, care_plan(facts)) for facts in sweep()]
 
 
 def tasks(plan: CarePlan, *kinds: TaskKind) -> list:
@@ -89,12 +92,12 @@ def tasks(plan: CarePlan, *kinds: TaskKind) -> list:
 
 def test_the_sweep_covers_every_combination() -> None:
     """Eight grasses, nine signs and none, six depths of cold."""
-    assert len(PLANS) == len(GrassCode) * (len(sign_codes()) + 1) * len(AIR_F)
+    assert len(plans()) == len(GrassCode) * (len(sign_codes()) + 1) * len(AIR_F)
 
 
 def test_never_scalps_a_stolon_only_grass() -> None:
     """No cut goes below the floor of its grass, takes more than a third or more than one notch."""
-    for facts, plan in PLANS:
+    for facts, plan in plans():
         damaged = any(band is not Band.MOSTLY_FINE for _, band in plan.bands)
         floor = heights(facts.code, None, damaged=damaged, notch_in=0.5).floor_in
         for task in tasks(plan, TaskKind.CUT):
@@ -108,13 +111,13 @@ def test_never_scalps_a_stolon_only_grass() -> None:
 
 def test_never_cuts_before_the_frost_gate() -> None:
     """The first cut waits for the gate, whatever the day of planning."""
-    for facts, plan in PLANS:
+    for facts, plan in plans():
         assert all(task.on >= facts.season.frost_gate_on for task in tasks(plan, TaskKind.CUT))
 
 
 def test_never_feeds_centipede_in_spring() -> None:
     """Centipede has no dose in its plan and is not even checked before June."""
-    for facts, plan in PLANS:
+    for facts, plan in plans():
         if facts.code is GrassCode.CENTIPEDE:
             for task in tasks(plan, TaskKind.FEED_CHECK):
                 assert task.on >= date(2027, 6, 1)
@@ -123,7 +126,7 @@ def test_never_feeds_centipede_in_spring() -> None:
 
 def test_never_breaks_a_cap() -> None:
     """Every dose keeps total and soluble nitrogen, phosphate, potash and the slow-release share."""
-    doses = [task.feed for _, plan in PLANS for task in plan.tasks if isinstance(task.feed, FeedDose)]
+    doses = [task.feed for _, plan in plans() for task in plan.tasks if isinstance(task.feed, FeedDose)]
 
     assert doses
     for dose in doses:
@@ -136,14 +139,14 @@ def test_never_breaks_a_cap() -> None:
 
 def test_never_feeds_before_warm_soil_has_held() -> None:
     """The check waits two weeks into warm soil, and for the frost gate."""
-    for facts, plan in PLANS:
+    for facts, plan in plans():
         for task in tasks(plan, TaskKind.FEED_CHECK):
             assert task.on >= max(facts.season.warm_soil_on + timedelta(days=14), facts.season.frost_gate_on)
 
 
 def test_never_judges_before_its_date() -> None:
     """Every plan judges every spot, on the judging day or after it."""
-    for facts, plan in PLANS:
+    for facts, plan in plans():
         judged = tasks(plan, TaskKind.JUDGE)
         assert len(judged) == len(facts.spots)
         assert all(task.on >= facts.season.judging_on for task in judged)
@@ -151,7 +154,7 @@ def test_never_judges_before_its_date() -> None:
 
 def test_never_drops_a_caution() -> None:
     """Every task carries all the cautions of its kind of work."""
-    for _, plan in PLANS:
+    for _, plan in plans():
         for task in plan.tasks:
             assert set(task.cautions) == set(CAUTIONS.get(task.kind, ()))
     for kind in (TaskKind.CUT, TaskKind.FEED_CHECK, TaskKind.POT_START, TaskKind.WATER, TaskKind.SPRING_WATER):
@@ -160,7 +163,7 @@ def test_never_drops_a_caution() -> None:
 
 def test_tasks_lie_between_planning_and_their_last_useful_day() -> None:
     """Nothing is planned for the past; keys are unique; tasks come in order of their day."""
-    for facts, plan in PLANS:
+    for facts, plan in plans():
         days = [task.on for task in plan.tasks]
         assert days == sorted(days)
         assert all(day >= facts.planned_on for day in days)

@@ -2,8 +2,14 @@
 
 from __future__ import annotations
 
+import gc
+
 import pytest
 from hypothesis import settings
+
+# The ten thousand tests that are collected stay until the end: the collector of garbage need not look through them
+# again and again, neither while they are made nor later.
+gc.disable()
 
 # No deadline: a busy machine is no fault of the code under test. Fewer examples than usual: what a run leaves out the
 # next one tries, and the whole suite must stay short enough to be run before every commit.
@@ -29,3 +35,9 @@ LONG_FILES = (
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     """Long files first, after whatever else sorts or shuffles them."""
     items.sort(key=lambda item: not item.nodeid.startswith(LONG_FILES))
+
+
+def pytest_collection_finish() -> None:
+    """All tests are there."""
+    gc.freeze()
+    gc.enable()

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from functools import cache
 
 import numpy as np
 import pytest
@@ -45,6 +46,7 @@ def firmly(top_c: Array, step_seconds: float, bottom_c: float | None = None) -> 
     )
 
 
+@cache
 def daily_wave(step_seconds: float, cell_m: float) -> dict[int, tuple[float, float]]:
     """Amplitude and lag in hours at 5, 10 and 20 cm under a surface that swings by 1 degC a day, after ten days."""
     steps = round(12 * 86400 / step_seconds)

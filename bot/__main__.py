@@ -5,19 +5,12 @@ from __future__ import annotations
 import asyncio
 import sys
 from collections.abc import Callable
+from importlib import import_module
 from pathlib import Path
 from typing import Any, TypeVar
 
 import click
 
-from bot.commands.advisory import advisory
-from bot.commands.alert import alert
-from bot.commands.cases import cases
-from bot.commands.enrol_group import enrol, invite
-from bot.commands.learn import learn
-from bot.commands.local import local
-from bot.commands.operator import operator
-from bot.commands.region import region
 from bot.commands.telling import Told, data_option, run, settings_from_environment
 from bot.errors import AfterfrostError
 from bot.garbage import look_not_yet, look_seldom
@@ -25,11 +18,39 @@ from rules.errors import NotEnoughData, OutOfRange
 
 Command = TypeVar("Command", bound=Callable[..., Any])
 
+OF_OPERATORS = {
+    "advisory": "advisory",
+    "alert": "alert",
+    "cases": "cases",
+    "enrol": "enrol_group",
+    "invite": "enrol_group",
+    "learn": "learn",
+    "local": "local",
+    "operator": "operator",
+    "region": "region",
+}
+"""Commands for operators, and the file of `bot/commands/` in which each stands: read when one is wanted."""
+
+
+class Commands(click.Group):
+    """The commands of this file and those for operators, which a homeowner's first words need not wait for."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        """All of them, by name."""
+        return sorted([*super().list_commands(ctx), *OF_OPERATORS])
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+        """One of them."""
+        if cmd_name not in OF_OPERATORS:
+            return super().get_command(ctx, cmd_name)
+        found: click.Command = getattr(import_module(f"bot.commands.{OF_OPERATORS[cmd_name]}"), cmd_name)
+        return found
+
 
 _day = click.DateTime(formats=["%Y-%m-%d"])
 
 
-@click.group(context_settings={"help_option_names": ["-h", "--help"]})
+@click.group(cls=Commands, context_settings={"help_option_names": ["-h", "--help"]})
 @click.version_option(package_name="afterfrost")
 def main() -> None:
     """Afterfrost sees one warm-season lawn through a hard freeze.
@@ -427,17 +448,6 @@ def near(place: str | None, data: str | None, as_json: bool, metric: bool) -> No
         click.echo(near_command(settings.data, place, as_json=as_json, metric=metric))
     except AfterfrostError as error:
         raise Told(str(error)) from error
-
-
-main.add_command(alert)
-main.add_command(advisory)
-main.add_command(cases)
-main.add_command(learn)
-main.add_command(region)
-main.add_command(local)
-main.add_command(operator)
-main.add_command(enrol)
-main.add_command(invite)
 
 
 if __name__ == "__main__":

@@ -32,6 +32,8 @@ PREVIEW_KEPT = timedelta(seconds=60)
 
 
 REPORT_KEPT_TIMES = 5
+REPORT_SLOW_SECONDS = 0.5
+"""One that took less is made anew each time: what was just done shows at once."""
 ZONES_KEPT = 500
 
 
@@ -159,7 +161,8 @@ class Office:
             return kept.report
         made = await report(self._database, advisory_id)
         cost = time.monotonic() - began
-        self._reports = {advisory_id: _Kept(report=made, until=time.monotonic() + cost * REPORT_KEPT_TIMES)}
+        kept_seconds = cost * REPORT_KEPT_TIMES if cost > REPORT_SLOW_SECONDS else 0.0
+        self._reports = {advisory_id: _Kept(report=made, until=time.monotonic() + kept_seconds)}
         return made
 
     async def again(self, advisory_id: int, by: int | None) -> int:

@@ -118,7 +118,9 @@ class Intake:
             return await arrivals.cursor_of(tx, channel)
 
     def start(self) -> None:
-        """Begin to read."""
+        """Begin to read. Where nothing comes in raw there is nothing to read, and nothing is looked for."""
+        if not self._inlets:
+            return
         self._running = asyncio.create_task(self._run(), name="intake")
 
     async def stop(self, seconds: float) -> None:

@@ -15,6 +15,7 @@ from bot.channels.terminal import ADDRESS, TerminalChannel
 from bot.commands.weather_jobs import weather_jobs
 from bot.conversation import GAZETTEER, known_here, talk_knowing, warm_up
 from bot.envelope import Envelope
+from bot.garbage import made_to_stay
 from bot.ops.local.early import early_book
 from bot.settings import Settings
 from bot.store import outbox
@@ -63,7 +64,11 @@ async def talk_here(settings: Settings) -> None:
         if is_person:
             click.echo(click.style(label("terminal-hello"), dim=True))
         await _hand_in(application, Arrived())
-        group.create_task(warm_up(talk))  # while the first words are read: until then it would only hold them up
+        if is_person:
+            group.create_task(warm_up(talk))  # while the first words are read: until then it would only hold them up
+        else:  # lines of a file are there at once: each part is read when one of them needs it
+            with made_to_stay():
+                pass
         while (line := await _next_line(label("terminal-prompt") if is_person else "")) is not None:
             incoming = await _understood(application, line)
             if incoming is None:

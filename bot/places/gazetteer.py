@@ -189,9 +189,10 @@ def _names_of(area: ZipArea) -> Iterator[tuple[int, str]]:
 
 def _index_counties(areas: list[ZipArea]) -> dict[tuple[str, str], tuple[ZipArea, ...]]:
     counties: defaultdict[tuple[str, str], list[ZipArea]] = defaultdict(list)
+    keys = {county: town_key(county) for county in {area.county for area in areas}}
     for area in areas:
         if area.county and area.active:
-            counties[area.state, town_key(area.county)].append(area)
+            counties[area.state, keys[area.county]].append(area)
     return {key: tuple(found) for key, found in counties.items()}
 
 

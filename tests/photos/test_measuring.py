@@ -189,7 +189,7 @@ def peak_mib():
 
 open_photo(encoded(scene()))  # everything loaded
 clear = Image.new("RGBA", (4000, 3900), (90, 120, 40, 0))
-pictures = {name: content for name, (content, _) in REFUSED.items()}
+pictures = {name: make() for name, (make, _) in REFUSED.items()}
 pictures["15 megapixels"] = packed_png(4800, 3200)
 pictures["15 clear megapixels"] = encoded(clear, "PNG", compress_level=1)
 del clear

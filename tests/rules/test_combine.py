@@ -151,7 +151,7 @@ def test_each_piece_has_one_effect_and_what_says_nothing_has_none(given_pieces: 
     assert {each.piece for each in told.effects} == set(given_pieces)
     assert len(told.effects) == len(set(given_pieces))
     assert all(one >= next_one - 1e-9 for one, next_one in pairwise(sizes))
-    assert combine(EVEN, []).odds is EVEN
+    assert combine(EVEN, []).odds == EVEN
     assert combine(EVEN, []).effects == ()
 
 

@@ -13,6 +13,8 @@ from datetime import UTC, datetime
 from pathlib import Path
 from types import TracebackType
 
+from tests.fakes.house import furnish
+
 START_SECONDS = 30.0
 STOP_SECONDS = 10.0
 
@@ -45,6 +47,7 @@ class Served:
 
     def start(self) -> None:
         """Start, and return once the page answers."""
+        furnish(self._folder / "data")
         environ = {name: value for name, value in os.environ.items() if not name.startswith("AFTERFROST_")}
         environ["AFTERFROST_DATA"] = str(self._folder / "data")
         environ["AFTERFROST_PORT"] = str(self.port)

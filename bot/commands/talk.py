@@ -24,6 +24,7 @@ from bot.talk.case import Place
 from bot.talk.incoming import Arrived, Incoming, PhotoRefused, Said, SentPhoto
 from bot.talk.known import LocalRules
 from bot.talk.messages import Text
+from bot.talk.ports import Talk
 from bot.weather.living import LivingBook
 from bot.wiring import Application, Ways, clock_for, running
 from bot.words import Words
@@ -64,11 +65,7 @@ async def talk_here(settings: Settings) -> None:
         if is_person:
             click.echo(click.style(label("terminal-hello"), dim=True))
         await _hand_in(application, Arrived())
-        if is_person:
-            group.create_task(warm_up(talk))  # while the first words are read: until then it would only hold them up
-        else:  # lines of a file are there at once: each part is read when one of them needs it
-            with made_to_stay():
-                pass
+        group.create_task(_get_ready(talk, is_person))  # while the first words are read: before, it would hold them up
         while (line := await _next_line(label("terminal-prompt") if is_person else "")) is not None:
             incoming = await _understood(application, line)
             if incoming is None:
@@ -77,6 +74,15 @@ async def talk_here(settings: Settings) -> None:
             await _hand_in(application, incoming)
         if is_person:
             click.echo(click.style(f"\n{label('terminal-bye')}", dim=True))
+
+
+async def _get_ready(talk: Talk, is_person: bool) -> None:
+    """Lines of a file are there at once: each part is read when one of them needs it."""
+    if is_person:
+        await warm_up(talk)
+        return
+    with made_to_stay():
+        pass
 
 
 async def _next_line(prompt: str) -> str | None:

@@ -39,6 +39,7 @@ from bot.store.store import DATABASE_FILE, Store
 from bot.talk.incoming import Said
 from bot.talk.ports import Rendered
 from bot.terms import Terms
+from bot.trust import trusted
 from tests.fakes.bot_api import TOKEN
 from tests.fakes.small_talk import TALK
 
@@ -83,8 +84,7 @@ async def swift(url: str, count: int, in_flight: int) -> tuple[float, float]:
     """What the same client takes over our transport."""
     from bot.channels.telegram.request import Request
 
-    trust = httpx.create_ssl_context()
-    request = Request(url, trust=trust, connect_seconds=WAIT_SECONDS, answer_seconds=WAIT_SECONDS)
+    request = Request(url, trust=trusted(), connect_seconds=WAIT_SECONDS, answer_seconds=WAIT_SECONDS)
     return await _by_the_client(url, request, count, in_flight)
 
 

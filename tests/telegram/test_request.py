@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import asyncio
 
-import httpx
 import pytest
 
 from bot.channels.telegram.request import Request, proxy_of
+from bot.trust import trusted
 
 PROXIES = ("HTTP_PROXY", "HTTPS_PROXY", "ALL_PROXY", "NO_PROXY")
 
@@ -52,7 +52,6 @@ async def test_requests_go_through_the_proxy(monkeypatch: pytest.MonkeyPatch) ->
 
     async with await asyncio.start_server(answer, "127.0.0.1") as server:
         monkeypatch.setenv("HTTP_PROXY", f"http://127.0.0.1:{server.sockets[0].getsockname()[1]}")
-        trust = httpx.create_ssl_context()
-        async with Request("http://lawn.example", trust=trust, connect_seconds=5, answer_seconds=5) as request:
+        async with Request("http://lawn.example", trust=trusted(), connect_seconds=5, answer_seconds=5) as request:
             status, _ = await request.do_request("http://lawn.example/bot1/getMe", "POST")
     assert (status, asked) == (200, [b"POST http://lawn.example/bot1/getMe HTTP/1.1"])

@@ -29,6 +29,7 @@ from bot.channels.sms.signing import BadSignature, SharedHmac, StandardWebhooks
 from bot.clock import Clock
 from bot.errors import ChannelClosed, Rejected, SettingsError, SlowDown, TryAgain, Uncertain, Unreachable
 from bot.logs import trace_of
+from bot.trust import trusted
 
 log = logging.getLogger(__name__)
 
@@ -264,7 +265,8 @@ class HttpGateway:
         self._addresses = addresses
         self._strategy = strategy
         self._clock = clock
-        self._client = httpx.AsyncClient(timeout=httpx.Timeout(answer_seconds, connect=CONNECT_SECONDS))
+        timeout = httpx.Timeout(answer_seconds, connect=CONNECT_SECONDS)
+        self._client = httpx.AsyncClient(timeout=timeout, verify=trusted())
 
     async def __aenter__(self) -> Self:
         return self

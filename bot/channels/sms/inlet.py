@@ -29,6 +29,7 @@ from bot.photos.intake import PhotoIntake, Reason, Refused, Wanted
 from bot.store.files import PhotoFolder
 from bot.talk.cover import cover_seen, names_only_paper, names_paper
 from bot.talk.incoming import Incoming, PhotoRefused, Said, SentPhoto, as_one_sending
+from bot.trust import trusted
 from rules.cover_reading import Upload
 
 log = logging.getLogger(__name__)
@@ -72,7 +73,7 @@ class Pictures:
         self._rules = rules
         # No proxy of the environment's: it would be asked in our stead, and we could not see who answers.
         self._client = httpx.AsyncClient(
-            timeout=rules.seconds, trust_env=False, headers={"Accept-Encoding": "identity"}
+            timeout=rules.seconds, trust_env=False, verify=trusted(), headers={"Accept-Encoding": "identity"}
         )
 
     async def __aenter__(self) -> Self:

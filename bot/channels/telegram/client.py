@@ -22,10 +22,10 @@ from http import HTTPStatus
 from typing import TYPE_CHECKING, Any, Self, TypeVar
 
 import aiohttp
-import httpx
 
 from bot.errors import ChannelClosed, ChannelError, Rejected, SlowDown, TryAgain, Uncertain, Unreachable
 from bot.errors import Moved as MovedAway
+from bot.trust import trusted
 
 if TYPE_CHECKING:
     from telegram import Bot, InlineKeyboardMarkup
@@ -99,7 +99,7 @@ class TelegramClient:
         logging.getLogger("telegram").setLevel(logging.CRITICAL)  # its lines quote what was answered
         self._request = Request(
             self._server or TELEGRAM,
-            trust=httpx.create_ssl_context(),  # with the list of whom to believe that it brings
+            trust=trusted(),
             connect_seconds=self._waits.connect_seconds,
             answer_seconds=self._waits.answer_seconds,
         )

@@ -16,7 +16,7 @@ from hishel import AsyncSqliteStorage, CacheOptions
 from hishel.httpx import AsyncCacheTransport
 
 from bot.clock import Clock
-from bot.ops.alerts.sources import Net, bounded_body
+from bot.ops.alerts.sources import Net, bounded_body, the_net
 
 ANSWERS = Path("alert-answers") / "answers.db"
 KEEP = timedelta(days=3)
@@ -54,8 +54,6 @@ def remembering(data: Path, clock: Clock) -> Net:
         file = data / ANSWERS
         file.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
         storage = AsyncSqliteStorage(database_path=file, default_ttl=KEEP.total_seconds(), max_size=MOST_KEPT_BYTES)
-        return AsyncCacheTransport(
-            AskedAnew(httpx.AsyncHTTPTransport(), clock), storage=storage, rfc=CacheOptions(shared=False)
-        )
+        return AsyncCacheTransport(AskedAnew(the_net(), clock), storage=storage, rfc=CacheOptions(shared=False))
 
     return opened

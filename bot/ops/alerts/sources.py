@@ -20,6 +20,7 @@ from bot.ops.alerts import cap, national
 from bot.ops.alerts.alert import plain_text
 from bot.ops.alerts.found import Found, Refusal, together
 from bot.ops.alerts.refused import AlertRefused, NotNow
+from bot.trust import trusted
 
 MOST_FILES = 10_000
 MOST_REDIRECTS = 3
@@ -30,6 +31,11 @@ _HERE = frozenset({"127.0.0.1", "localhost", "::1"})
 
 Net = Callable[[], httpx.AsyncBaseTransport]
 """The way out for one reading; whoever reads closes it."""
+
+
+def the_net() -> httpx.AsyncBaseTransport:
+    """The way out that remembers nothing."""
+    return httpx.AsyncHTTPTransport(verify=trusted())
 
 
 def read_bytes(data: bytes, name: str) -> Found:
@@ -86,7 +92,7 @@ def _by_itself(file: Path) -> Found:
         return Found(refused=(Refusal.of(file.name, error),))
 
 
-async def read_url(url: str, contact: str = "", seconds: float = SECONDS, net: Net = httpx.AsyncHTTPTransport) -> Found:
+async def read_url(url: str, contact: str = "", seconds: float = SECONDS, net: Net = the_net) -> Found:
     """The alerts at an address. Raises `AlertRefused`. `contact` tells the service who asks, as the US one wants.
 
     `net` may remember answers, so that the same is not fetched again (`remembered.py`).
@@ -101,7 +107,7 @@ async def read_url(url: str, contact: str = "", seconds: float = SECONDS, net: N
         raise AlertRefused("not_answered", f"The address cannot be reached ({type(error).__name__}).") from error
 
 
-async def read_any(wanted: str, contact: str = "", net: Net = httpx.AsyncHTTPTransport) -> Found:
+async def read_any(wanted: str, contact: str = "", net: Net = the_net) -> Found:
     """A file, a folder or an address, whichever is meant, in the order things were sent. Raises `AlertRefused`.
 
     A folder is read file by file, each in a thread, so that it can be stopped between two of them.

@@ -26,6 +26,7 @@ from hishel.httpx import AsyncCacheTransport
 
 from bot.clock import Clock
 from bot.errors import SettingsError
+from bot.trust import trusted
 from bot.weather.live.answers import fault_of, no_json, unreachable
 from bot.weather.live.port import NotUnderstood, TryLater, WillNotWork
 from bot.weather.live.screen import SECRET, Screen, TooBig, is_json
@@ -120,7 +121,9 @@ class Web:
 
     def _new_client(self) -> httpx.AsyncClient:
         patience, version = self.patience, importlib.metadata.version("afterfrost")
-        transport: httpx.AsyncBaseTransport = Screen(httpx.AsyncHTTPTransport(), patience.most_bytes, self.clock)
+        transport: httpx.AsyncBaseTransport = Screen(
+            httpx.AsyncHTTPTransport(verify=trusted()), patience.most_bytes, self.clock
+        )
         if self._storage is not None:
             transport = AsyncCacheTransport(transport, storage=self._storage, rfc=CacheOptions(shared=False))
         contact = f" ({require_contact(self.contact)})" if self.contact.strip() else ""

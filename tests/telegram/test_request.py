@@ -7,6 +7,7 @@ import asyncio
 import pytest
 
 from bot.channels.telegram.request import Request, proxy_of
+from bot.errors import ChannelClosed
 from bot.trust import trusted
 
 PROXIES = ("HTTP_PROXY", "HTTPS_PROXY", "ALL_PROXY", "NO_PROXY")
@@ -38,6 +39,13 @@ def test_the_environment_names_the_proxy(
     for name, value in environment.items():
         monkeypatch.setenv(name, value)
     assert proxy_of("https://lawn.example") == proxy
+
+
+def test_a_proxy_of_another_kind_is_told(monkeypatch: pytest.MonkeyPatch) -> None:
+    """At the start, where somebody reads it, and not at every message."""
+    monkeypatch.setenv("ALL_PROXY", "socks5://way.example:1080")
+    with pytest.raises(ChannelClosed, match="HTTPS_PROXY"):
+        proxy_of("https://lawn.example")
 
 
 async def test_requests_go_through_the_proxy(monkeypatch: pytest.MonkeyPatch) -> None:

@@ -18,6 +18,8 @@ from telegram.error import NetworkError, TimedOut
 from telegram.request import BaseRequest, RequestData
 from telegram.request._requestparameter import RequestParameter
 
+from bot.errors import ChannelClosed
+
 
 class Request(BaseRequest):
     """One pool of connections for all methods of one bot.
@@ -41,6 +43,8 @@ class Request(BaseRequest):
         """Open the pool. The library asks for it once for each of the two uses it may have for a request."""
         if self._session is not None:
             return
+        # The session would look into the environment by itself, in another thread, for each message.
+        proxy = proxy_of(self._server)
         # How many are open at once is for the caller to say: a limit here would let requests wait, and then give up on
         # them, which nobody can tell from a network that is down.
         connector = aiohttp.TCPConnector(limit=0, ssl=self._trust)
@@ -48,8 +52,7 @@ class Request(BaseRequest):
             connector=connector,
             cookie_jar=aiohttp.DummyCookieJar(),
             headers={"User-Agent": self.USER_AGENT},
-            # The session would look into the environment by itself, in another thread, for each message.
-            proxy=proxy_of(self._server),
+            proxy=proxy,
         )
 
     async def shutdown(self) -> None:
@@ -92,11 +95,18 @@ class Request(BaseRequest):
 
 
 def proxy_of(address: str) -> str | None:
-    """The proxy that the environment (`HTTPS_PROXY`, `NO_PROXY` ...) names for an address."""
+    """The proxy that the environment (`HTTPS_PROXY`, `NO_PROXY` ...) names for an address.
+
+    Raises `ChannelClosed` for one of a kind that cannot be used.
+    """
     split = urlsplit(address)
     proxies = getproxies()
     found = proxies.get(split.scheme) or proxies.get("all")
-    return found if found and split.hostname and not proxy_bypass(split.hostname) else None
+    if not found or not split.hostname or proxy_bypass(split.hostname):
+        return None
+    if urlsplit(found).scheme not in ("http", "https"):
+        raise ChannelClosed("The environment names a proxy that is none of HTTP. Name one in HTTPS_PROXY, or none.")
+    return found
 
 
 def _body(data: RequestData | None) -> aiohttp.FormData | None:
@@ -110,9 +120,9 @@ def _body(data: RequestData | None) -> aiohttp.FormData | None:
 
 
 async def post_swiftly(bot: Bot, method: str, fields: Mapping[str, object]) -> Any:
-    """Call a method as the client does it, with plain values: nothing is looked for that would have to be translated.
+    """Call a method as the client does it, with plain values.
 
-    A third of the work of a message less.
+    The client would look through every value for what has to be translated, and build the message that was answered.
     """
     parameters = [RequestParameter(name, value, None) for name, value in fields.items()]
     return await bot.request.post(f"{bot.base_url}/{method}", RequestData(parameters))

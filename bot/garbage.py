@@ -11,7 +11,7 @@ import gc
 from collections.abc import Iterator
 from contextlib import contextmanager
 
-LOOK_AFTER = 100_000
+LOOK_AFTER = 25_000
 """Objects made, and not given back, before it looks at the newest again."""
 
 

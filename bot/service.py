@@ -249,11 +249,12 @@ class Service:
             if not due:
                 return 0
             stored = await homeowners.by_id(tx, due, to_change=True)
-            people = {of_id: loaded(self._talk, row) for of_id, row in stored.items()}
+            people: dict[int, Person] = {}
             incoming = {of_id: _brought_up(rows) for of_id, rows in due.items()}
             ids = await inbox.add_own(tx, [_own_row(of_id, came, now_ms) for of_id, came in incoming.items()])
             await reminders.hand_over(tx, [row.id for rows in due.values() for row in rows])
-            for of_id, person in people.items():
+            for of_id, row in stored.items():
+                person = people[of_id] = loaded(self._talk, row)
                 turn = Turn(
                     inbox_id=ids[of_id], channel=person.channel, address=person.address, incoming=incoming[of_id]
                 )

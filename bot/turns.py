@@ -126,18 +126,22 @@ class Person:
 
 
 class Crowd:
-    """The people of a batch, by where they write from."""
+    """The people of a batch, by where they write from. Each is loaded at their first turn: all of them at once would
+    keep everybody else waiting.
+    """
 
     def __init__(self, talk: Talk, stored: Mapping[Contact, StoredHomeowner]) -> None:
         self._talk = talk
+        self._stored = dict(stored)
         self._by_id: dict[int, Person] = {}
         self._by_contact: dict[Contact, Person] = {}
         self.people: list[Person] = []
-        for contact, row in stored.items():
-            self._by_contact[contact] = self.of(row)
 
     def at(self, contact: Contact) -> Person:
         """Who writes from there: somebody known, or somebody new."""
+        row = self._stored.pop(contact, None)
+        if row is not None:
+            self._by_contact[contact] = self.of(row)
         person = self._by_contact.get(contact)
         if person is None or person.is_erased:
             person = self._added(Person(id=None, channel=contact[0], address=contact[1]))
@@ -152,6 +156,7 @@ class Crowd:
 
     def put(self, contact: Contact, person: Person | None) -> None:
         """Whoever writes from there is this person from now on, or somebody new."""
+        self._stored.pop(contact, None)
         self._by_contact.pop(contact, None)
         if person is not None:
             self._by_contact[contact] = person

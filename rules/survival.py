@@ -132,42 +132,44 @@ def _odds(
     cold: SiteCold, code: GrassCode, tolerance: Tolerance, traits: SpotTraits, layers: tuple[Layer, ...]
 ) -> AliveOdds:
     """Kept for a while: the same lawn is asked about many times in one talk, and neighbours' lawns are often alike."""
-    lt50_c, lt50_sd = effective_lt50_c(cold, code, tolerance)
-    weights = [0.0] * (GRID_STEPS + 1)
-    if layers:
-        _drop_both(weights, cold, (lt50_c, lt50_sd), layers)
-    else:
-        _drop_top(weights, cold, (lt50_c, lt50_sd))
-    return _with_what_is_left_out(AliveOdds(_normalised(weights)), traits)
+    lt50 = effective_lt50_c(cold, code, tolerance)
+    fractions = _alive_on_both(cold, lt50, layers) if layers else _alive_on_top(cold, lt50)
+    return _with_what_is_left_out(AliveOdds(_normalised(_spread(fractions))), traits)
 
 
-def _drop_top(weights: list[float], cold: SiteCold, lt50_c: tuple[float, float]) -> None:
-    """What grows on top: only the difference of crown and limit counts, and that of two normals is a normal."""
+def _alive_on_top(cold: SiteCold, lt50_c: tuple[float, float]) -> list[float]:
+    """What grows on top: only the difference of crown and limit counts, and that of two normals is a normal.
+
+    Alive fractions, all of them equally likely.
+    """
     middle, limit_sd = lt50_c
     scale = facts.LOGISTIC_SCALE_DC.value
     spread = math.hypot(limit_sd, cold.crown.sd_dc)
-    nodes = _normal_nodes(_NODES_ALONE)
-    for node in nodes:
-        _drop(weights, _logistic((cold.crown.min_c - middle + node * spread) / scale), 1.0 / len(nodes))
+    return [_logistic((cold.crown.min_c - middle + node * spread) / scale) for node in _normal_nodes(_NODES_ALONE)]
 
 
-def _drop_both(weights: list[float], cold: SiteCold, lt50: tuple[float, float], layers: tuple[Layer, ...]) -> None:
-    """What grows on top and what lies below, each layer of it as cold as it got there."""
+def _alive_on_both(cold: SiteCold, lt50: tuple[float, float], layers: tuple[Layer, ...]) -> list[float]:
+    """What grows on top and what lies below, each layer of it as cold as it got there.
+
+    Alive fractions, all of them equally likely.
+    """
     lt50_c, lt50_sd = lt50
     scale = facts.LOGISTIC_SCALE_DC.value
     nodes = _normal_nodes(_NODES)
-    share = 1.0 / (len(nodes) ** 2)
     # A logistic of (felt - limit) needs exp(-felt) * exp(limit): the two are worked out apart, once for each node.
     limits = [math.exp((doubt * lt50_sd) / scale) for doubt in nodes]
+    fractions = []
     for felt in nodes:
         surface = math.exp((lt50_c - cold.crown.min_c - felt * cold.crown.sd_dc) / scale)
         deep = [
             (layer.share_fraction, math.exp((lt50_c - layer.min_c - felt * layer.sd_dc) / scale)) for layer in layers
         ]
         for limit in limits:
-            lost = 1 - 1 / (1 + surface * limit)
-            lost *= 1 - sum([share_fraction / (1 + below * limit) for share_fraction, below in deep])
-            _drop(weights, 1 - lost, share)
+            below = 0.0
+            for share_fraction, colder in deep:
+                below += share_fraction / (1 + colder * limit)
+            fractions.append(1 - (1 - 1 / (1 + surface * limit)) * (1 - below))
+    return fractions
 
 
 def effective_lt50_c(cold: SiteCold, code: GrassCode, tolerance: Tolerance) -> tuple[float, float]:
@@ -227,13 +229,18 @@ def _with_what_is_left_out(odds: AliveOdds, traits: SpotTraits) -> AliveOdds:
     return AliveOdds(tuple(weights))
 
 
-def _drop(weights: list[float], fraction: float, share: float) -> None:
-    """Add a share of probability at an alive fraction, split linearly between the two nearest grid steps."""
-    position = min(max(fraction, 0.0), 1.0) * GRID_STEPS
-    low = min(int(position), GRID_STEPS - 1)
-    above = position - low
-    weights[low] += share * (1 - above)
-    weights[low + 1] += share * above
+def _spread(fractions: list[float]) -> list[float]:
+    """Equally likely alive fractions as weights, each split linearly between the two nearest grid steps."""
+    weights, share, last = [0.0] * (GRID_STEPS + 1), 1.0 / len(fractions), GRID_STEPS - 1
+    for fraction in fractions:
+        position = max(fraction, 0.0) * GRID_STEPS
+        low = int(position)
+        if low > last:
+            position, low = GRID_STEPS, last
+        above = position - low
+        weights[low] += share * (1 - above)
+        weights[low + 1] += share * above
+    return weights
 
 
 def _normalised(weights: list[float]) -> tuple[float, ...]:

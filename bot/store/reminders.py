@@ -163,14 +163,15 @@ async def due(tx: Transaction, now_ms: int, at_most: int) -> dict[int, list[DueR
 
 
 def _due_row(row: Row[*tuple[Any, ...]]) -> DueRow:
+    row_id, homeowner_id, lawn, task, due_on, due_ms, attempts = row  # by name would take twice as long
     return DueRow(
-        id=row.id,
-        homeowner_id=row.homeowner_id,
-        lawn=row.lawn,
-        task=row.task,
-        due_on=date.fromisoformat(row.due_on),
-        due_ms=row.due_ms,
-        attempts=row.attempts,
+        id=row_id,
+        homeowner_id=homeowner_id,
+        lawn=lawn,
+        task=task,
+        due_on=date.fromisoformat(due_on),
+        due_ms=due_ms,
+        attempts=attempts,
     )
 
 

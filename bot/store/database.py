@@ -301,8 +301,19 @@ def _pragmas(connection: DBAPIConnection, *settings: str) -> None:
 
 
 def _begin_immediate(connection: SyncConnection) -> None:
-    connection.exec_driver_sql("BEGIN IMMEDIATE")
+    _in_one_trip(connection, "BEGIN IMMEDIATE")
 
 
 def _begin(connection: SyncConnection) -> None:
-    connection.exec_driver_sql("BEGIN")
+    _in_one_trip(connection, "BEGIN")
+
+
+def _in_one_trip(connection: SyncConnection, words: str) -> None:
+    """Past the cursors of the layer above, whose making, asking and closing are a trip to the thread each."""
+    try:
+        connection.connection.run_async(lambda driver: driver.execute(words))
+    except sqlite3.Error as error:
+        raise OperationalError(words, None, error) from error
+    except BaseException:  # given up: what the thread may still begin must not meet the next transaction
+        connection.invalidate()
+        raise

@@ -79,6 +79,41 @@ async def test_a_write_transaction_holds_the_lock_from_its_beginning(database: D
                 other.execute("BEGIN IMMEDIATE")
 
 
+async def test_a_write_that_another_program_stands_in_the_way_of_may_pass_later(
+    database: Database, tmp_path: Path
+) -> None:
+    """The lock is waited for, then the caller is told to come again; nothing is left behind by the attempt."""
+    async with database.write() as tx:
+        await tx.execute(text("PRAGMA busy_timeout=50"))
+    with closing(sqlite3.connect(tmp_path / "a.db", isolation_level=None)) as other:
+        other.execute("BEGIN IMMEDIATE")
+        with pytest.raises(StoreBusy, match="locked"):
+            await _write_one(database, "anna")
+        other.execute("ROLLBACK")
+
+    await _write_one(database, "bert")
+
+
+async def test_who_gives_up_waiting_for_the_lock_leaves_no_transaction_open(database: Database, tmp_path: Path) -> None:
+    """The lock may be got after nobody wants it any more."""
+    with closing(sqlite3.connect(tmp_path / "a.db", isolation_level=None)) as other:
+        other.execute("BEGIN IMMEDIATE")
+        waiting = asyncio.create_task(_write_one(database, "anna"))
+        await asyncio.sleep(0.1)
+        waiting.cancel()
+        await asyncio.gather(waiting, return_exceptions=True)
+        other.execute("ROLLBACK")
+
+    await _write_one(database, "bert")
+    async with database.read() as tx:
+        assert (await tx.execute(text("SELECT address FROM homeowner"))).scalars().all() == ["bert"]
+
+
+async def _write_one(database: Database, address: str) -> None:
+    async with database.write() as tx:
+        await tx.execute(NEW_HOMEOWNER, {"address": address})
+
+
 async def test_nothing_of_a_failed_transaction_stays(database: Database) -> None:
     """All or nothing."""
     with pytest.raises(ZeroDivisionError):

@@ -245,14 +245,13 @@ class Service:
     async def _bring_up(self, now: datetime, limit: int, spoiled: Exception | None = None) -> int:
         now_ms = milliseconds(now)
         async with self._store.database.write() as tx:
-            due = await reminders.due(tx, now_ms, limit)
+            due = await reminders.take_due(tx, now_ms, limit)
             if not due:
                 return 0
             stored = await homeowners.by_id(tx, due, to_change=True)
             people: dict[int, Person] = {}
             incoming = {of_id: _brought_up(rows) for of_id, rows in due.items()}
             ids = await inbox.add_own(tx, [_own_row(of_id, came, now_ms) for of_id, came in incoming.items()])
-            await reminders.hand_over(tx, [row.id for rows in due.values() for row in rows])
             for of_id, row in stored.items():
                 person = people[of_id] = loaded(self._talk, row)
                 turn = Turn(

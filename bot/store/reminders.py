@@ -59,8 +59,15 @@ class DueRow:
 
 _DUE = and_(reminder.c.state == STATE_PENDING, reminder.c.due_ms <= bindparam("now_ms"))
 _ANY_DUE = select(exists(select(reminder.c.id).where(_DUE)))
-_CLAIM = (
-    select(
+_OF_WHOM = select(reminder.c.homeowner_id).where(_DUE).order_by(reminder.c.due_ms).limit(bindparam("at_most"))
+_ALL_OF_THEIRS = (
+    select(reminder.c.id).where(_DUE, reminder.c.homeowner_id.in_(_OF_WHOM)).with_for_update(skip_locked=True)
+)
+_TAKE = (
+    update(reminder)
+    .where(reminder.c.id.in_(_ALL_OF_THEIRS))
+    .values(state=HANDED_OVER)
+    .returning(
         reminder.c.id,
         reminder.c.homeowner_id,
         reminder.c.lawn,
@@ -69,13 +76,6 @@ _CLAIM = (
         reminder.c.due_ms,
         reminder.c.attempts,
     )
-    .where(
-        _DUE,
-        reminder.c.homeowner_id.in_(
-            select(reminder.c.homeowner_id).where(_DUE).order_by(reminder.c.due_ms).limit(bindparam("at_most"))
-        ),
-    )
-    .with_for_update(skip_locked=True)
 )
 _CANCEL = (
     update(reminder)
@@ -88,7 +88,6 @@ _CANCEL = (
     )
     .values(state=CANCELLED)
 )
-_HAND_OVER = update(reminder).where(reminder.c.id.in_(bindparam("ids", expanding=True))).values(state=HANDED_OVER)
 _POSTPONE = (
     update(reminder)
     .where(reminder.c.id == bindparam("of_id"))
@@ -150,12 +149,13 @@ async def is_any_due(tx: Transaction, now_ms: int) -> bool:
     return bool((await tx.execute(_ANY_DUE, {"now_ms": now_ms})).scalar())
 
 
-async def due(tx: Transaction, now_ms: int, at_most: int) -> dict[int, list[DueRow]]:
+async def take_due(tx: Transaction, now_ms: int, at_most: int) -> dict[int, list[DueRow]]:
     """Everything due for the homeowners who have waited longest, from at most so many rows; in order of the day.
 
-    A homeowner comes with all that is due for them, so that it can be said in one breath.
+    A homeowner comes with all that is due for them, so that it can be said in one breath. The rows are marked as
+    handed over: bring them up in this transaction, or `postpone` them in it.
     """
-    found = [_due_row(row) for row in await tx.execute(_CLAIM, {"now_ms": now_ms, "at_most": at_most})]
+    found = [_due_row(row) for row in await tx.execute(_TAKE, {"now_ms": now_ms, "at_most": at_most})]
     of_homeowner: dict[int, list[DueRow]] = {}
     for row in sorted(found, key=lambda row: (row.due_ms, row.id)):
         of_homeowner.setdefault(row.homeowner_id, []).append(row)
@@ -173,11 +173,6 @@ def _due_row(row: Row[*tuple[Any, ...]]) -> DueRow:
         due_ms=due_ms,
         attempts=attempts,
     )
-
-
-async def hand_over(tx: Transaction, ids: Sequence[int]) -> None:
-    """Mark reminders as brought up with the conversation."""
-    await tx.execute(_HAND_OVER, {"ids": ids})
 
 
 async def postpone(tx: Transaction, rows: Sequence[DueRow], now_ms: int) -> None:

@@ -2,9 +2,9 @@
 
     python -m tests.bench.queues [--reminders 10000 50000] [--rows 10000 1000000] [--due 1000]
 
-- Reminders: claim and hand-over with an empty handler on both sides. Ours: the statements the service uses, 200 rows a
-  transaction, synchronous=FULL. The other side: APScheduler 3 with its SQLAlchemyJobStore on SQLite as it comes, and
-  the same with WAL and synchronous=NORMAL.
+- Reminders: claim and hand-over with an empty handler on both sides. Ours: the statement the service uses, as many rows
+  a transaction as it takes, synchronous=FULL. The other side: APScheduler 3 with its SQLAlchemyJobStore on SQLite as it
+  comes, and the same with WAL and synchronous=NORMAL.
 - The whole path (claim, load, reduce, render, commit) beside the rate of inbound turns of the same run.
 - Claims: one look at the outbox and its claim with so many rows waiting and as many sent.
 """
@@ -34,10 +34,10 @@ from bot.store import outbox, reminders
 from bot.store.database import milliseconds
 from bot.store.store import DATABASE_FILE, Store
 from bot.talk.incoming import Said
+from bot.ticker import REMINDERS_A_TRANSACTION
 from tests.fakes.small_talk import TALK
 
 NOW = datetime(2026, 3, 10, 15, 0, tzinfo=UTC)
-BATCH = 200
 CLAIM_ROUNDS = 60
 fired = 0
 
@@ -136,20 +136,19 @@ async def ours(folder: Path, pending: int, due: int) -> tuple[float, float]:
         fill_reminders(folder, pending, due)
         now_ms = milliseconds(NOW)
         async with store.database.write() as tx:
-            await reminders.due(tx, 0, BATCH)
+            await reminders.take_due(tx, 0, REMINDERS_A_TRANSACTION)
         watching = asyncio.create_task(longest_stall())
         await asyncio.sleep(0.05)
         done, began = 0, time.perf_counter()
         while True:
             async with store.database.write() as tx:
-                found = await reminders.due(tx, now_ms, BATCH)
-                ids = [row.id for rows in found.values() for row in rows]
-                if not ids:
-                    break
-                for _ in ids:
-                    handler()
-                await reminders.hand_over(tx, ids)
-            done += len(ids)
+                found = await reminders.take_due(tx, now_ms, REMINDERS_A_TRANSACTION)
+                for rows in found.values():
+                    for _ in rows:
+                        handler()
+            if not found:
+                break
+            done += sum(map(len, found.values()))
         seconds = time.perf_counter() - began
         await asyncio.sleep(0.01)  # let the watcher see the last stall
         watching.cancel()
@@ -224,7 +223,7 @@ async def whole_path(folder: Path, due: int) -> tuple[float, float]:
         turns = 2 * due / (time.perf_counter() - began)
         fill_reminders(folder, due, due)
         began, done = time.perf_counter(), 0
-        while count := await service.reminders_due(100):
+        while count := await service.reminders_due(REMINDERS_A_TRANSACTION):
             done += count
         rate = done / (time.perf_counter() - began)
         await service.close()

@@ -102,13 +102,13 @@ async def test_looks_at_the_queues_use_the_indexes_of_what_is_open(
 ) -> None:
     """Their cost must not grow with what was sent long ago: no scan, and only partial indexes and keys."""
     seen: list[tuple[str, tuple[object, ...]]] = []
-    engine = house.store.database._reader.sync_engine
+    engine = house.store.database.writer.sync_engine
     event.listen(engine, "before_cursor_execute", lambda _c, _k, sql, values, *_: seen.append((sql, values)))
-    async with house.store.database.read() as tx:
+    async with house.store.database.write() as tx:
         if statement == "outbox":
             await outbox.look(tx, "web", NOW_MS, 64)
         elif statement == "reminder":
-            await reminders.due(tx, NOW_MS, 200)
+            await reminders.take_due(tx, NOW_MS, 200)
         else:
             await reminders.is_any_due(tx, NOW_MS)
 

@@ -7,28 +7,41 @@ from collections.abc import Callable
 
 import click
 
+from bot.errors import TryAgain
 from bot.talk.ports import Rendered
 
 WIDTH = 88
 ADDRESS = "here"
+NEXT_TALK_SECONDS = 1
 
 
 class TerminalChannel:
-    """Prints what is said to the one person at this terminal."""
+    """Prints what is said to the one person at this terminal.
+
+    is_cut_off : nobody reads any more what is printed (`talk | head`); what was not printed waits for the next talk
+    """
 
     name = "terminal"
 
     def __init__(self, label: Callable[[str], str], echo: Callable[[str], None] = click.echo) -> None:
         self._label = label
         self._echo = echo
+        self.is_cut_off = False
 
     async def send(self, address: str, outbox_id: int, rendered: Rendered) -> None:
         """Print one message with its numbered choices."""
-        self._echo(shown(rendered, self._label))
+        self._print(shown(rendered, self._label))
 
     async def send_data(self, address: str, outbox_id: int, document: bytes) -> None:
         """Print the copy of everything stored."""
-        self._echo(document.decode())
+        self._print(document.decode())
+
+    def _print(self, lines: str) -> None:
+        try:
+            self._echo(lines)
+        except BrokenPipeError as error:
+            self.is_cut_off = True
+            raise TryAgain("Nobody reads what is printed.", NEXT_TALK_SECONDS) from error
 
 
 def shown(rendered: Rendered, label: Callable[[str], str]) -> str:

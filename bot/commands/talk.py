@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import asyncio
+import errno
 import sys
 import uuid
+from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -57,23 +59,35 @@ async def talk_here(settings: Settings) -> None:
 
     talk = talk_knowing(words, replace(known_here(words, settings, weather), local_at=local_at))
     await asyncio.to_thread(weather.refresh)  # before the first words: nobody else is kept waiting here
-    async with (
-        asyncio.TaskGroup() as group,
-        running(settings, clock, [channel], talk, ways=Ways(prepare=prepare), weather=jobs) as application,
-    ):
-        is_person = sys.stdin.isatty()
-        if is_person:
-            click.echo(click.style(label("terminal-hello"), dim=True))
-        await _hand_in(application, Arrived())
+    try:
+        async with running(settings, clock, [channel], talk, ways=Ways(prepare=prepare), weather=jobs) as application:
+            await _converse(application, channel, talk, label)
+    except* BrokenPipeError:
+        channel.is_cut_off = True
+    if channel.is_cut_off:
+        raise BrokenPipeError(errno.EPIPE, "Nobody reads what is printed.")  # click ends the command quietly
+
+
+async def _converse(
+    application: Application, channel: TerminalChannel, talk: Talk, label: Callable[[str], str]
+) -> None:
+    is_person = sys.stdin.isatty()
+    if is_person:
+        click.echo(click.style(label("terminal-hello"), dim=True))
+    await _hand_in(application, channel, Arrived())
+    async with asyncio.TaskGroup() as group:
         group.create_task(_get_ready(talk, is_person))  # while the first words are read: before, it would hold them up
-        while (line := await _next_line(label("terminal-prompt") if is_person else "")) is not None:
+        while not channel.is_cut_off:
+            line = await _next_line(label("terminal-prompt") if is_person else "")
+            if line is None:
+                break
             incoming = await _understood(application, line)
             if incoming is None:
                 click.echo(label("terminal-photo-missing"))
                 continue
-            await _hand_in(application, incoming)
-        if is_person:
-            click.echo(click.style(f"\n{label('terminal-bye')}", dim=True))
+            await _hand_in(application, channel, incoming)
+    if is_person and not channel.is_cut_off:
+        click.echo(click.style(f"\n{label('terminal-bye')}", dim=True))
 
 
 async def _get_ready(talk: Talk, is_person: bool) -> None:
@@ -121,8 +135,8 @@ async def _opened(application: Application, content: bytes) -> Incoming:
     return SentPhoto(photo_id=photo_id, cover=cover_seen(opened.reading))
 
 
-async def _hand_in(application: Application, incoming: Incoming) -> None:
-    """Take a message in and wait until everything said to it is printed."""
+async def _hand_in(application: Application, channel: TerminalChannel, incoming: Incoming) -> None:
+    """Take a message in and wait until everything said to it is printed, or can be no more."""
     envelope = Envelope(
         channel="terminal",
         address=ADDRESS,
@@ -131,14 +145,13 @@ async def _hand_in(application: Application, incoming: Incoming) -> None:
         incoming=incoming,
     )
     await application.service.take_in(envelope)
-    await settled(application, "terminal")
+    await _printed(application, channel)
 
 
-async def settled(application: Application, channel: str) -> None:
-    """Wait until the courier has nothing left for a channel."""
-    while True:
+async def _printed(application: Application, channel: TerminalChannel) -> None:
+    while not channel.is_cut_off:
         async with application.store.database.read() as tx:
             waiting = await outbox.waiting(tx)
-        if not waiting.get(channel):
+        if not waiting.get(channel.name):
             return
         await asyncio.sleep(_LOOK_AGAIN_SECONDS)

@@ -9,12 +9,14 @@ import asyncio
 import os
 import sys
 from collections.abc import Coroutine
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import click
 
 from bot.errors import AfterfrostError
-from bot.settings import Settings, read_settings
+
+if TYPE_CHECKING:
+    from bot.settings import Settings
 
 
 class Told(click.ClickException):
@@ -28,6 +30,8 @@ class Told(click.ClickException):
 
 def settings_from_environment(**given: object) -> Settings:
     """Settings from the environment, with what the command line gave on top."""
+    from bot.settings import read_settings
+
     environ = dict(os.environ)
     environ |= {f"AFTERFROST_{name.upper()}": str(value) for name, value in given.items() if value is not None}
     try:

@@ -293,11 +293,9 @@ def _end_transaction(connection: DBAPIConnection, _record: object, state: PoolRe
 
 
 def _pragmas(connection: DBAPIConnection, *settings: str) -> None:
-    cursor = connection.cursor()
-    for setting in settings:
-        cursor.execute(f"PRAGMA {setting}")
-        cursor.fetchall()
-    cursor.close()
+    """All in one trip to the connection's thread: one by one they would be a good part of a start."""
+    script = "".join(f"PRAGMA {setting};" for setting in settings)
+    connection.run_async(lambda driver: driver.executescript(script))
 
 
 def _begin_immediate(connection: SyncConnection) -> None:

@@ -54,6 +54,26 @@ def test_talk_works_with_piped_input_and_without_colours(tmp_path: Path) -> None
     assert done.stderr == ""
 
 
+def test_talk_ends_quietly_when_nobody_reads_on_and_loses_nothing(tmp_path: Path) -> None:
+    """As with `afterfrost talk < answers | head -2`: no traceback, no program that never ends."""
+    clean = {name: value for name, value in os.environ.items() if not name.startswith("AFTERFROST_")}
+    environ = clean | {"AFTERFROST_DATA": str(tmp_path), "AFTERFROST_CLOCK_SHIFT_FILE": in_january(tmp_path)}
+    command = [sys.executable, "-m", "bot", "talk"]
+    pipe = subprocess.PIPE
+    with subprocess.Popen(command, stdin=pipe, stdout=pipe, stderr=pipe, text=True, cwd=ROOT, env=environ) as talk:
+        assert talk.stdin is not None and talk.stdout is not None and talk.stderr is not None
+        while "Where is the lawn?" not in talk.stdout.readline():
+            pass
+        talk.stdout.close()
+        talk.stdin.write("31522\nJan 16\n")
+        talk.stdin.close()
+        told = talk.stderr.read()
+        code = talk.wait(timeout=60)
+
+    assert (code, told) == (1, "")
+    assert "When was the worst cold?" in run("talk", data=tmp_path).stdout
+
+
 def test_talk_goes_on_where_it_stood_after_a_restart(tmp_path: Path) -> None:
     """The second run knows the first one's answers."""
     run("talk", data=tmp_path, said="31522\nJan 16\n")

@@ -34,6 +34,7 @@ import httpx
 from bot.clock import SystemClock
 from bot.courier import Courier
 from bot.envelope import Envelope
+from bot.garbage import look_seldom
 from bot.service import Service
 from bot.store.store import DATABASE_FILE, Store
 from bot.talk.incoming import Said
@@ -243,6 +244,7 @@ def main() -> int:
     print("| latency ms | in the air | messages | bare /s | swift /s | ours /s | ours : bare | ours : swift | "
           "of the bound | processor ms a message: bare | swift | ours | far side |")  # fmt: skip
     print("|" + " --- |" * 13)
+    look_seldom()  # as every command of ours does
     with far_side() as url:
         for latency_ms in asked.latency_ms:
             for in_flight in asked.in_flight:

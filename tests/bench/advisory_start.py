@@ -137,8 +137,10 @@ async def run(arguments: argparse.Namespace) -> None:
         area = Shape(polygons=(Polygon(outer=GEORGIA),)) if arguments.drawn else Shape(states=frozenset({"GA"}))
         for undo in (timedelta(0), UNDO):
             async with open_house(folder, talk=TALK, at=NOON) as house:
-                house.change("UPDATE advisory SET state = 'dropped', ended_ms = 0")  # the one before
-                house.change("DELETE FROM outbox WHERE urgency = 1")  # nobody sends here: it would count as a queue
+                await house.change("UPDATE advisory SET state = 'dropped', ended_ms = 0")  # the one before
+                await house.change(
+                    "DELETE FROM outbox WHERE urgency = 1"
+                )  # nobody sends here: it would count as a queue
                 number, found = await measure(house, Audience(shape=area), undo)
                 await tell(house, number, found, undo)
 

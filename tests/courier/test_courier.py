@@ -84,7 +84,7 @@ async def test_a_reply_overtakes_a_running_broadcast(post: Post) -> None:
     for number in range(40):
         await post.house.hear(f"chat-{number}", "remind cut 2026-02-10 11:00")
     await post.house.hear("anna", "quiet")
-    post.house.change("UPDATE outbox SET state = 1")
+    await post.house.change("UPDATE outbox SET state = 1")
     post.house.pass_time(hours=2)
     await post.house.bring_up_all()
     post.far.takes_seconds = 0.01
@@ -105,7 +105,7 @@ async def test_a_reminder_in_front_of_a_reply_goes_first_and_as_early(post: Post
     for address in ("bert", "anna"):
         await post.house.hear(address, "quiet")
         await post.house.hear(address, "remind cut 2026-02-10 11:00")
-    post.house.change("UPDATE outbox SET state = 1")
+    await post.house.change("UPDATE outbox SET state = 1")
     post.house.pass_time(hours=2)
     await post.house.bring_up_all()
     await post.house.hear("anna", "hello")
@@ -233,7 +233,7 @@ async def test_a_stored_message_that_cannot_be_read_does_not_stop_the_others(pos
     """A damaged row waits for its next try; the rest goes out."""
     await post.house.hear("anna", "hello")
     await post.house.hear("bert", "hello")
-    post.house.change("UPDATE outbox SET body = '{}' WHERE address = 'anna'")
+    await post.house.change("UPDATE outbox SET body = '{}' WHERE address = 'anna'")
     post.start()
     await post.until(lambda: post.pending() == 1)
 
@@ -330,7 +330,7 @@ async def test_two_channels_do_not_wait_for_each_other(post: Post) -> None:
     stuck = FarSide(name="sms", before=asyncio.Event())
     post.start(post.far, stuck)
     await post.house.hear("anna", "hello")
-    post.house.change("UPDATE outbox SET channel = 'sms', state = 0")
+    await post.house.change("UPDATE outbox SET channel = 'sms', state = 0")
     await post.house.hear("bert", "hello")
     await post.until(lambda: post.far.texts("bert") == ["counted 1 hello"])
     await post.until(lambda: stuck.tried == ["anna"])
@@ -361,7 +361,7 @@ async def test_a_reminder_that_missed_its_evening_waits_for_the_morning(post: Po
     """The process was down from half past seven to half past eleven: nobody is woken, and a reply goes out at once."""
     post.house.clock.set(datetime(2026, 2, 10, 22, 0, tzinfo=UTC))  # five in the afternoon in New York
     await post.house.hear("anna", "remind cut 2026-02-10 19:30")
-    post.house.change("UPDATE outbox SET state = 1")
+    await post.house.change("UPDATE outbox SET state = 1")
     post.house.pass_time(hours=2, minutes=30)
     await post.house.bring_up_all()
     post.house.pass_time(hours=4)
@@ -388,7 +388,7 @@ async def test_a_reminder_goes_out_in_its_owners_zone_whatever_ours_is(post: Pos
     for address, zone in (("anna", "America/New_York"), ("bert", "America/Denver")):
         await post.house.hear(address, f"zone {zone}")
         await post.house.hear(address, "remind cut 2026-02-10 17:30")
-    post.house.change("UPDATE outbox SET state = 1")
+    await post.house.change("UPDATE outbox SET state = 1")
     post.house.clock.set(datetime(2026, 2, 11, 2, 30, tzinfo=UTC))
     await post.house.bring_up_all()
     post.start()

@@ -71,7 +71,7 @@ async def test_what_was_sent_but_could_not_be_marked_is_not_sent_again_by_the_sa
     courier = post.start()
     await post.until(lambda: len(post.far.arrived) == 1)
     monkeypatch.setattr(Lane, "_sleep", _soon)
-    with post.house.locked():
+    async with post.house.locked():
         await _make_writes_fail_fast(post)
         post.far.after.set()
         for _ in range(5):
@@ -91,7 +91,7 @@ async def test_killed_while_marking_repeats_at_most_that_one(post: Post) -> None
     post.far.after = asyncio.Event()
     courier = post.start()
     await post.until(lambda: len(post.far.arrived) == 1)
-    with post.house.locked():
+    async with post.house.locked():
         post.far.after.set()
         await asyncio.sleep(0.02)
         killing = asyncio.create_task(post.kill(courier))

@@ -40,7 +40,7 @@ async def _remind(post: Post, *addresses: str) -> None:
     """Queue one reminder each, as the clock would."""
     for address in addresses:
         await post.house.hear(address, "remind cut 2026-02-10 11:00")
-    post.house.change("UPDATE outbox SET state = 1")
+    await post.house.change("UPDATE outbox SET state = 1")
     post.house.pass_time(hours=2)
     await post.house.bring_up_all()
 
@@ -165,7 +165,7 @@ async def test_who_cannot_be_reached_gets_no_more_reminders_until_they_write(pos
     assert post.far.tried == ["anna"]
     assert post.house.value("SELECT unreachable_ms FROM reach") is not None
 
-    post.house.change("UPDATE outbox SET state = 0, next_try_ms = 0 WHERE state = 2")
+    await post.house.change("UPDATE outbox SET state = 0, next_try_ms = 0 WHERE state = 2")
     courier.wake()
     await post.settle()
     assert post.far.tried == ["anna"]
@@ -235,7 +235,7 @@ async def test_a_sender_that_lost_its_lease_marks_and_sends_nothing(post: Post) 
     async with post.house.store.database.write() as tx:
         fence = await leases.take(tx, "send:web", "another", 0, 1, by_force=True)
         assert fence == 2
-    post.house.change("UPDATE outbox SET fence = 2")
+    await post.house.change("UPDATE outbox SET fence = 2")
     post.far.after.set()
     await asyncio.sleep(0.05)
 

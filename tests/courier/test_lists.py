@@ -37,9 +37,9 @@ class UnevenFarSide(FarSide):
 async def _fill(post: Post, chats: int = CHATS) -> None:
     """Queue the same number of messages to each of many chats, from one homeowner's row."""
     await post.house.hear("home", "quiet")
-    post.house.change("DELETE FROM outbox")
+    await post.house.change("DELETE FROM outbox")
     numbers = ", ".join(f"({chat}, {row})" for row in range(ROWS_EACH) for chat in range(chats))
-    post.house.change(
+    await post.house.change(
         "INSERT INTO outbox (homeowner_id, channel, address, kind, urgency, made_ms, due_ms, body, state) "
         "SELECT 1, 'web', 'chat-' || column1, 0, 1, 0, 0, json_object('text', column2 || ' of ' || column1), 0 "
         f"FROM (VALUES {numbers})"

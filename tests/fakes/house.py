@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import asyncio
 import functools
 import itertools
 import sqlite3
@@ -69,16 +70,20 @@ class House:
         ((value,),) = self.rows(statement, *values)
         return value
 
-    @contextmanager
-    def locked(self) -> Iterator[None]:
-        """Another program holds the database's write lock."""
-        with closing(sqlite3.connect(self.folder / DATABASE_FILE, isolation_level=None)) as connection:
-            connection.execute("BEGIN IMMEDIATE")
+    @asynccontextmanager
+    async def locked(self) -> AsyncIterator[None]:
+        """Another program holds the database's write lock, once a transaction that is under way is over."""
+        file = self.folder / DATABASE_FILE
+        with closing(sqlite3.connect(file, isolation_level=None, check_same_thread=False)) as connection:
+            await asyncio.to_thread(connection.execute, "BEGIN IMMEDIATE")
             yield
             connection.execute("ROLLBACK")
 
-    def change(self, statement: str, *values: Any) -> None:
-        """Somebody changes the database file by hand."""
+    async def change(self, statement: str, *values: Any) -> None:
+        """Somebody changes the database file by hand, once a transaction that is under way is over."""
+        await asyncio.to_thread(self._change, statement, values)
+
+    def _change(self, statement: str, values: tuple[Any, ...]) -> None:
         with closing(sqlite3.connect(self.folder / DATABASE_FILE, isolation_level=None)) as connection:
             connection.execute(statement, values)
 

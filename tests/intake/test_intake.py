@@ -153,7 +153,7 @@ async def test_the_cursor_moves_with_what_was_stored(desk: Desk) -> None:
     """How far a channel has got is on disk with what came, or neither is."""
     assert await desk.intake.cursor("web") is None
     await desk.intake.store("web", [desk.arrival("anna", "1", say="hello")], cursor=12)
-    with desk.house.locked():
+    async with desk.house.locked():
         async with desk.house.store.database.writer.connect() as connection:
             driver = (await connection.get_raw_connection()).driver_connection
             assert driver is not None
@@ -277,7 +277,7 @@ async def test_what_must_wait_for_consent_is_read_after_it(desk: Desk) -> None:
     await desk.come("anna", "1", say="my lawn is brown", hold=True, replies=["ask"])
     await desk.until_read()
     assert await desk.house.told("anna") == []
-    desk.house.change("UPDATE arrival SET body = ? WHERE state = 3", json.dumps({"say": "my lawn is brown"}))
+    await desk.house.change("UPDATE arrival SET body = ? WHERE state = 3", json.dumps({"say": "my lawn is brown"}))
     await desk.come("anna", "2", consent=2)
     await asyncio.sleep(0.05)
     await desk.until_read()
@@ -331,7 +331,7 @@ async def test_a_chat_that_moved_goes_on_under_its_new_address(desk: Desk) -> No
 async def test_two_final_failures_close_an_address(desk: Desk) -> None:
     """One may be a moment's trouble; a repeat of the same receipt counts once."""
     await desk.house.hear("anna", "two")
-    desk.house.change("UPDATE outbox SET state = 1, far_id = 'far-' || id")
+    await desk.house.change("UPDATE outbox SET state = 1, far_id = 'far-' || id")
     desk.intake.start()
     await desk.come("", "r1", failed=["far-1"])
     await desk.come("", "r2", failed=["far-1"])

@@ -123,7 +123,7 @@ async def test_a_reminder_that_waits_goes_along_where_its_words_fit(
     chats.house.pass_time(days=40)
     await chats.house.bring_up_all()
     assert await where_reminders_wait(chats) == {from_}
-    chats.house.change("UPDATE outbox SET fence = 9 WHERE urgency = ?", schema.REMINDER)
+    await chats.house.change("UPDATE outbox SET fence = 9 WHERE urgency = ?", schema.REMINDER)
 
     await chats.send(to, f"MOVE {await chats.code(from_)}")
 
@@ -170,7 +170,7 @@ async def test_a_reminder_that_was_tried_stays_where_it_was_tried(chats: Chats) 
     )
     async with chats.house.store.database.write() as tx:
         await outbox.add(tx, [row])
-    chats.house.change("UPDATE outbox SET attempts = 1, unsure = 1 WHERE urgency = ?", schema.REMINDER)
+    await chats.house.change("UPDATE outbox SET attempts = 1, unsure = 1 WHERE urgency = ?", schema.REMINDER)
     await chats.send(DESK, f"MOVE {await chats.code(WEB)}")
 
     assert await where_reminders_wait(chats) == {WEB}
@@ -229,11 +229,11 @@ async def test_a_code_that_fails_for_a_fault_of_ours_is_not_used_up(chats: Chats
     await a_case(chats)
     code = await chats.code(WEB)
     doc = chats.house.value("SELECT doc FROM homeowner")
-    chats.house.change("UPDATE homeowner SET doc = 'spoiled'")
+    await chats.house.change("UPDATE homeowner SET doc = 'spoiled'")
     assert "Something broke" in await chats.send(PHONE, f"MOVE {code}")
     assert chats.heard_at() == [WEB, PHONE]
 
-    chats.house.change("UPDATE homeowner SET doc = ? WHERE id = 1", doc)
+    await chats.house.change("UPDATE homeowner SET doc = ? WHERE id = 1", doc)
     assert "Got it. I have your lawn here now." in await chats.send(PHONE, f"MOVE {code}")
     assert chats.heard_at() == [PHONE]
 
@@ -245,7 +245,7 @@ async def test_a_chat_that_told_nothing_joins_and_leaves_nothing_behind(chats: C
     """Its empty homeowner goes; what its number agreed to stays."""
     await a_case(chats)
     await chats.send(STRANGER, Arrived(), "help")
-    chats.house.change("INSERT INTO reach (channel, address, consent) VALUES (?, ?, 1)", *STRANGER)
+    await chats.house.change("INSERT INTO reach (channel, address, consent) VALUES (?, ?, 1)", *STRANGER)
     await chats.send(STRANGER, f"MOVE {await chats.code(WEB)}")
 
     assert (chats.count("homeowner"), chats.linked()) == (1, {WEB, STRANGER})

@@ -224,7 +224,7 @@ async def test_a_clock_that_jumps_back_and_forth_brings_nothing_up_twice(spring:
 async def test_reminders_go_to_where_the_homeowner_was_last_heard(spring: House) -> None:
     """Somebody who moved to another device is reminded there."""
     await spring.hear("phone", "remind cut 2026-03-07 09:00")
-    spring.change("INSERT INTO contact (channel, address, homeowner_id) VALUES ('web', 'laptop', 1)")
+    await spring.change("INSERT INTO contact (channel, address, homeowner_id) VALUES ('web', 'laptop', 1)")
     await spring.hear("laptop", "hello")
     spring.pass_time(hours=2)
     await spring.bring_up_all()
@@ -283,7 +283,7 @@ async def test_reminders_the_database_refuses_hold_up_nobody(tmp_path: Path) -> 
 async def test_nothing_due_takes_no_write_lock(spring: House) -> None:
     """The look every second must not stand in anybody's way."""
     await spring.hear("anna", "remind cut 2026-03-09 09:00")
-    with spring.locked():
+    async with spring.locked():
         assert await spring.service.reminders_due() == 0
 
 
@@ -303,9 +303,9 @@ async def test_mending_sets_rows_right_after_an_upgrade_that_wishes_otherwise(sp
         await spring.hear("anna", f"remind {task} 2026-03-{day} 09:00")
     spring.pass_time(hours=2)
     await spring.bring_up_all()
-    spring.change("UPDATE reminder SET due_ms = due_ms + 3600000 WHERE task = 'feed'")
-    spring.change("DELETE FROM reminder WHERE task = 'water'")
-    spring.change(
+    await spring.change("UPDATE reminder SET due_ms = due_ms + 3600000 WHERE task = 'feed'")
+    await spring.change("DELETE FROM reminder WHERE task = 'water'")
+    await spring.change(
         "INSERT INTO reminder (homeowner_id, lawn, task, due_on, hour, minute, zone, due_ms)"
         " VALUES (1, 1, 'old', '2026-03-12', 9, 0, 'America/New_York', 1773320400000)"
     )
@@ -322,8 +322,8 @@ async def test_mending_gives_new_tries_to_what_was_given_up(spring: House) -> No
     """A fault that lasted a day is mended: the reminder nobody was told is due again. What was told is not."""
     for task in ("cut", "water"):
         await spring.hear("anna", f"remind {task} 2026-03-09 09:00")
-    spring.change("UPDATE reminder SET state = 3, attempts = 5 WHERE task = 'cut'")
-    spring.change("UPDATE reminder SET state = 1 WHERE task = 'water'")
+    await spring.change("UPDATE reminder SET state = 3, attempts = 5 WHERE task = 'cut'")
+    await spring.change("UPDATE reminder SET state = 1 WHERE task = 'water'")
     await spring.service.mend_reminders()
 
     assert dict(spring.rows("SELECT task, state FROM reminder")) == {"cut": 0, "water": 1}
@@ -346,8 +346,8 @@ async def test_mending_skips_homeowners_who_cannot_be_loaded(spring: House, capl
     """One damaged document is an error in the log, and keeps nobody else from being set right."""
     for address in ("anna", "bert"):
         await spring.hear(address, "remind cut 2026-03-09 09:00")
-    spring.change("UPDATE homeowner SET doc = '{\"colour\": 1}' WHERE address = 'anna'")
-    spring.change("DELETE FROM reminder")
+    await spring.change("UPDATE homeowner SET doc = '{\"colour\": 1}' WHERE address = 'anna'")
+    await spring.change("DELETE FROM reminder")
     await spring.service.mend_reminders()
 
     assert spring.rows("SELECT homeowner_id FROM reminder") == [(2,)]

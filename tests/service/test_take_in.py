@@ -140,7 +140,7 @@ async def test_what_cannot_be_stored_or_said_counts_as_a_turn_that_raised(house:
 async def test_a_homeowner_who_cannot_be_loaded_breaks_only_their_own_turns(house: House) -> None:
     """A damaged document stays as it is for somebody to repair, and the others of the batch do not notice."""
     await asyncio.gather(house.hear("anna", "hello"), house.hear("bert", "hello"))
-    house.change("""UPDATE homeowner SET doc = '{"version":1,"colour":"green"}' WHERE address = 'anna'""")
+    await house.change("""UPDATE homeowner SET doc = '{"version":1,"colour":"green"}' WHERE address = 'anna'""")
 
     await asyncio.gather(house.hear("anna", "again"), house.hear("bert", "again"))
 
@@ -226,7 +226,7 @@ async def test_a_turn_may_say_nothing(house: House) -> None:
 async def test_two_addresses_of_one_homeowner_share_one_conversation(house: House) -> None:
     """Answers go to where the question came from; both see the same homeowner, also within one batch."""
     await house.hear("phone", "hello")
-    house.change("INSERT INTO contact (channel, address, homeowner_id) VALUES ('web', 'laptop', 1)")
+    await house.change("INSERT INTO contact (channel, address, homeowner_id) VALUES ('web', 'laptop', 1)")
 
     await asyncio.gather(house.hear("laptop", "one"), house.hear("phone", "three"))
 
@@ -239,7 +239,7 @@ async def test_a_locked_database_is_tried_again(tmp_path: Path, monkeypatch: pyt
     """A write that cannot be done now is done when the lock is gone."""
     monkeypatch.setattr(database, "BUSY_TIMEOUT_MS", 20)
     async with open_house(tmp_path) as house:
-        with house.locked():
+        async with house.locked():
             taking = asyncio.create_task(house.hear("anna", "hello"))
             await asyncio.sleep(0.05)
             assert not taking.done()
@@ -255,8 +255,9 @@ async def test_a_database_that_stays_locked_gives_the_message_back(
     monkeypatch.setattr(database, "BUSY_TIMEOUT_MS", 10)
     monkeypatch.setattr("bot.service.PAUSES_SECONDS", (0.01, 0.01))
     async with open_house(tmp_path) as house:
-        with house.locked(), pytest.raises(StoreError, match="database is locked"):
-            await house.hear("anna", "hello", external_id="m1")
+        async with house.locked():
+            with pytest.raises(StoreError, match="database is locked"):
+                await house.hear("anna", "hello", external_id="m1")
         assert house.value("SELECT count(*) FROM inbox") == 0
 
         await house.hear("anna", "hello", external_id="m1")
@@ -325,7 +326,7 @@ async def test_the_service_says_when_something_was_committed(house: House) -> No
 async def test_log_of_a_refused_batch_names_no_address(house: House, caplog: pytest.LogCaptureFixture) -> None:
     """Even the database's own errors reach the log without the values of its statements."""
     caplog.set_level(logging.DEBUG, logger="bot")
-    house.change("CREATE TRIGGER no BEFORE INSERT ON contact BEGIN SELECT raise(ABORT, 'no more'); END")
+    await house.change("CREATE TRIGGER no BEFORE INSERT ON contact BEGIN SELECT raise(ABORT, 'no more'); END")
     with pytest.raises(StoreError):
         await house.hear("anna-at-home", "hello")
 

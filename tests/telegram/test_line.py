@@ -49,7 +49,7 @@ async def test_ten_updates_of_one_chat_keep_their_order(line: Line) -> None:
 async def test_nothing_is_confirmed_before_it_is_on_disk(line: Line) -> None:
     """While the database cannot take it, the far side keeps it; afterwards it is read once."""
     line.api.people.says(77, "hello")
-    with line.house.locked():
+    async with line.house.locked():
         async with line.house.store.database.writer.connect() as connection:
             driver = (await connection.get_raw_connection()).driver_connection
             assert driver is not None

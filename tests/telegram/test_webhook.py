@@ -128,7 +128,7 @@ async def test_no_more_is_read_than_an_update_can_be(way: Way) -> None:
 
 async def test_what_cannot_be_stored_is_not_answered_for(way: Way, caplog: pytest.LogCaptureFixture) -> None:
     """Telegram is asked to call again, and the log holds no word of the message."""
-    with way.line.house.locked():
+    async with way.line.house.locked():
         async with way.line.house.store.database.writer.connect() as connection:
             driver = (await connection.get_raw_connection()).driver_connection
             assert driver is not None

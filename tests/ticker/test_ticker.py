@@ -79,10 +79,10 @@ async def test_a_tick_that_fails_is_logged_and_comes_again(
     rig.courier.wake()
     await _until(5, lambda: rig.house.value("SELECT count(*) FROM outbox WHERE state = 0") == 0)
     rig.house.pass_time(hours=2)
-    rig.house.change("ALTER TABLE reminder RENAME TO mislaid")
+    await rig.house.change("ALTER TABLE reminder RENAME TO mislaid")
     rig.ticker.start()
     await _until(5, lambda: "A periodic job failed" in caplog.text)
-    rig.house.change("ALTER TABLE mislaid RENAME TO reminder")
+    await rig.house.change("ALTER TABLE mislaid RENAME TO reminder")
 
     await _until(5, lambda: "due 2 1/cut" in rig.far.texts())
 
@@ -157,7 +157,7 @@ async def test_the_night_sets_reminders_right_for_everybody(rig: Rig, monkeypatc
     monkeypatch.setattr("bot.ticker.MENDED_AT_ONCE", 2)
     for number in range(5):
         await rig.house.hear(f"chat-{number}", "remind cut 2026-03-01 09:00")
-    rig.house.change("DELETE FROM reminder")
+    await rig.house.change("DELETE FROM reminder")
     await rig.ticker.tidy()
 
     assert rig.house.value("SELECT count(*) FROM reminder WHERE state = 0") == 5

@@ -411,7 +411,7 @@ def impatient(monkeypatch: pytest.MonkeyPatch) -> None:
 async def test_a_record_that_cannot_be_written_loses_nothing(impatient: None, visitor: Visitor, house: House) -> None:
     """The sender is asked to send it again, and the same form then counts once."""
     form = {**visitor.fields("say"), "text": "31522"}
-    with house.locked():
+    async with house.locked():
         refused = await visitor.post("/say", dict(form))
 
     assert refused.status_code == 503

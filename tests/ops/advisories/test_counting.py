@@ -38,7 +38,7 @@ async def random_people(town: Town, chance: random.Random, people: int) -> None:
         if chance.random() < 0.3:
             await town.consents(channel, address, chance.choice(list(Consent)))
         if chance.random() < 0.1:
-            town.house.change("INSERT INTO reach (channel, address, unreachable_ms) VALUES (?, ?, 1)"
+            await town.house.change("INSERT INTO reach (channel, address, unreachable_ms) VALUES (?, ?, 1)"
                               " ON CONFLICT DO UPDATE SET unreachable_ms = 1", channel, address)  # fmt: skip
     await town.nobody_knows()
 
@@ -118,11 +118,13 @@ async def test_counting_many_at_once_is_deciding_on_each(
         if chance.random() < 0.1:  # a turn nobody looked at yet
             doc = town.house.value("SELECT doc FROM homeowner WHERE id = ?", of_id)
             doc = dump_homeowner(somebody(chance, load_homeowner(doc, town.house.store.upgrade)))
-            town.house.change("UPDATE homeowner SET doc = ?, rev = rev + 1 WHERE id = ?", doc, of_id)
+            await town.house.change("UPDATE homeowner SET doc = ?, rev = rev + 1 WHERE id = ?", doc, of_id)
         elif chance.random() < 0.5:
             column = chance.choice(["soil_min_dc", "alive_percent", "grass", "hours"])
             lawns = "1, 2" if column == "hours" else chance.choice(["1", "2", "1, 2"])  # all hours are their owner's
-            town.house.change(f"UPDATE glance SET {column} = NULL WHERE homeowner_id = ? AND lawn IN ({lawns})", of_id)
+            await town.house.change(
+                f"UPDATE glance SET {column} = NULL WHERE homeowner_id = ? AND lawn IN ({lawns})", of_id
+            )
     for _ in range(6):
         now = NOON + timedelta(minutes=chance.randrange(0, 1440))
         question = random_question(chance, town, now)
@@ -159,7 +161,7 @@ async def test_a_preview_tells_how_many_it_shows_an_older_picture_of(
     number = await town.draft("Wait.")
     await town.preview(number)
     quiet = dump_homeowner(replace(lawn(), standing=Standing.STOPPED))
-    town.house.change("UPDATE homeowner SET doc = ?, rev = rev + 1 WHERE id <> ?", quiet, ids[0])
+    await town.house.change("UPDATE homeowner SET doc = ?, rev = rev + 1 WHERE id <> ?", quiet, ids[0])
     monkeypatch.setattr("bot.ops.advisories.recipients.CATCHING_UP_SECONDS", 0.0)
 
     exact = await town.preview(number)

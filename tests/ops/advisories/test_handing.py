@@ -83,7 +83,7 @@ async def test_a_message_and_its_row_are_written_together_or_not_at_all(
 async def test_whose_talk_declines_is_looked_at_again(town: Town) -> None:
     """Something else came first today: nothing is said, nothing is lost, and a repeat is no repeat of that."""
     number, ids = await under_way(town, 1)
-    town.house.change("UPDATE homeowner SET doc = json_set(doc, '$.last_unasked_on', '2027-02-02')")
+    await town.house.change("UPDATE homeowner SET doc = json_set(doc, '$.last_unasked_on', '2027-02-02')")
     advised = Advised(advisory=number, words="Wait.")
     noting = _Noting(advisory_id=number, wanted=frozenset(ids), now_ms=milliseconds(town.house.clock.now()))
 

@@ -93,7 +93,7 @@ async def test_who_lacks_a_figure_is_told(town: Town) -> None:
     ids = await town.people(3)
     number = await town.draft("Soil near you fell to {coldest_soil}.")
     await town.preview(number)  # everybody is looked at
-    town.house.change("UPDATE glance SET soil_min_dc = NULL WHERE homeowner_id <> ?", ids[0])
+    await town.house.change("UPDATE glance SET soil_min_dc = NULL WHERE homeowner_id <> ?", ids[0])
 
     nothing_left = (await town.preview(number)).counted
     some_left = (await town.preview(await town.draft("Wait. Soil fell to {coldest_soil}."))).counted
@@ -107,7 +107,7 @@ async def test_who_has_no_such_estimate_is_told_beside(town: Town) -> None:
     ids = await town.people(4)
     number = await town.draft("Wait.", audience=Audience(soil_min_below_c=20.0))
     await town.preview(number)
-    town.house.change("UPDATE glance SET soil_min_dc = NULL WHERE homeowner_id = ?", ids[0])
+    await town.house.change("UPDATE glance SET soil_min_dc = NULL WHERE homeowner_id = ?", ids[0])
 
     preview = await town.preview(number)
 

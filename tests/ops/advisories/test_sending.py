@@ -100,7 +100,7 @@ async def test_who_is_left_out_is_told_with_the_reason(town: Town) -> None:
     await town.consents("sms", "sms 4", Consent.WITHDRAWN)
     await town.consents("sms", "sms 5", Consent.ASKED)
     (blocked,) = await town.people(1, "telegram")
-    town.house.change(
+    await town.house.change(
         "INSERT INTO reach (channel, address, unreachable_ms) SELECT channel, address, 1 FROM homeowner WHERE id = ?",
         blocked,
     )
@@ -351,8 +351,10 @@ async def test_a_slow_channel_holds_up_no_other_and_little_waits_in_its_outbox(f
             await town.tick()
 
         assert town.house.value("SELECT count(*) FROM outbox WHERE channel = 'sms'") == ahead_of(slow) == 8
-        town.house.change("INSERT INTO spent VALUES ('sms', ?, 2000)", int(town.house.clock.now().timestamp()) // 3600)
-        town.house.change("DELETE FROM outbox WHERE channel = 'sms'")
+        await town.house.change(
+            "INSERT INTO spent VALUES ('sms', ?, 2000)", int(town.house.clock.now().timestamp()) // 3600
+        )
+        await town.house.change("DELETE FROM outbox WHERE channel = 'sms'")
         await town.tick()
         assert town.house.value("SELECT count(*) FROM outbox WHERE channel = 'sms'") == 0
         assert (await town.report(advisory_id)).progress.waiting == 52
@@ -369,7 +371,7 @@ async def test_somebody_who_moved_to_another_chat_gets_it_there_once(town: Town)
     async with town.house.store.database.write() as tx:
         await advisories.move(tx, advisory_id, ["approved"], {"state": "going out"})
         await sends.add(tx, advisory_id, ids)
-    town.house.change("UPDATE homeowner SET channel = 'web', address = 'new chat' WHERE id = ?", ids[0])
+    await town.house.change("UPDATE homeowner SET channel = 'web', address = 'new chat' WHERE id = ?", ids[0])
     town.far["telegram"].before = None
 
     await town.settle()
@@ -404,7 +406,7 @@ async def test_correction_goes_to_exactly_those_who_got_the_wrong_words(town: To
     town.far["telegram"].answers.append(Rejected("bad"))
     await town.settle()
     await town.people(3, "telegram")
-    town.house.change("UPDATE advisory_send SET why = 'unsure' WHERE homeowner_id = 2")
+    await town.house.change("UPDATE advisory_send SET why = 'unsure' WHERE homeowner_id = 2")
 
     right = await correction_of(town.drafts, wrong, "Do not feed the lawn. The last words were wrong.", None)
     await town.approve(right)
@@ -468,7 +470,7 @@ async def test_one_who_cannot_be_read_holds_up_nobody(town: Town) -> None:
     ids = await town.people(3)
     advisory_id = await town.begin()
     await town.recipients.of((await town.advisory(advisory_id)).content)  # they were looked at before it broke
-    town.house.change("UPDATE homeowner SET doc = '{}x' WHERE id = ?", ids[1])
+    await town.house.change("UPDATE homeowner SET doc = '{}x' WHERE id = ?", ids[1])
     await town.settle()
 
     found = await town.report(advisory_id)

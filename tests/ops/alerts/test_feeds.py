@@ -230,11 +230,11 @@ async def test_what_goes_wrong_on_our_side_does_not_make_us_ask_again_and_again(
     """And what was not taken in then is, the next time."""
     server.answers["/cap"] = answer(FREEZE.bytes())
     reader = desk.reader(server.url("/cap"))
-    desk.house.change("ALTER TABLE alert RENAME TO mislaid")
+    await desk.house.change("ALTER TABLE alert RENAME TO mislaid")
     with pytest.raises(StoreError):
         await reader.run()
     assert await reader.run() == []
-    desk.house.change("ALTER TABLE mislaid RENAME TO alert")
+    await desk.house.change("ALTER TABLE mislaid RENAME TO alert")
     desk.house.clock.set(NOW + EVERY)
     (read,) = await reader.run()
 

@@ -145,7 +145,7 @@ async def test_a_letter_is_one_text_message_where_the_link_is_short(desk: Told) 
     """However much the name of a draft says."""
     await desk.let_in("Ada", Role.ADVISOR, "sms", "+15555550100")
     await desk.take(FREEZE.later(1, msg_type="Alert", references="", polygons=("31,-81 31,-82 32,-82 31,-81",)))
-    desk.house.change(
+    await desk.house.change(
         "UPDATE advisory SET doc = json_set(doc, '$.name', ?)", "Own estimate, Wed, Sep 22, " + "Coast " * 20
     )
     await desk.news().run()

@@ -173,7 +173,7 @@ async def test_the_clock_takes_a_talk_back_and_the_desk_is_told(chats: Chats, ca
 async def test_a_broken_turn_is_told_and_leaves_the_question_open(chats: Chats, cases: Cases, ana: Operator) -> None:
     """Nobody must believe that an answer went out."""
     (question,) = await asked(chats)
-    chats.house.change("UPDATE homeowner SET doc = replace(doc, '\"version\":1', '\"version\":99')")
+    await chats.house.change("UPDATE homeowner SET doc = replace(doc, '\"version\":1', '\"version\":99')")
 
     with pytest.raises(Exception, match="version 99"):
         await cases.write(CASE, "It lives.", ana, once="a", answers=[question])

@@ -236,13 +236,13 @@ async def many_homes(chats: Chats, number: int) -> None:
     await a_plan(chats)
     await glanced(chats)
     for of_id in range(2, number + 1):
-        chats.house.change(
+        await chats.house.change(
             "INSERT INTO homeowner (id, rev, channel, address, created_ms, heard_ms, glanced_rev)"
             " VALUES (?, 0, 'web', ?, 0, 0, 0)",
             of_id,
             f"home {of_id}",
         )
-        chats.house.change(
+        await chats.house.change(
             "INSERT INTO glance SELECT ?, lawn, latitude_e2, longitude_e2, zip, county, state, zone, language, grass,"
             " cultivar, stage, is_quiet, crown_min_dc, soil_min_dc, alive_percent, heard_ms, hours, unasked_on,"
             " is_held, is_active_lawn FROM glance WHERE homeowner_id = 1",

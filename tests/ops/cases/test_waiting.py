@@ -24,7 +24,7 @@ async def look(chats: Chats) -> Waiting:
 async def sent_all(chats: Chats) -> None:
     """A courier has sent everything that waits."""
     at_ms = int(chats.house.clock.now().timestamp() * 1000)
-    chats.house.change("UPDATE outbox SET state = 1, sent_ms = ? WHERE state = 0", at_ms)
+    await chats.house.change("UPDATE outbox SET state = 1, sent_ms = ? WHERE state = 0", at_ms)
 
 
 async def test_nothing_waits_at_first(chats: Chats) -> None:
@@ -93,9 +93,9 @@ async def test_what_could_not_be_handled_or_read_is_listed_with_its_reason(chats
     await a_plan(chats)
     house = chats.house
     now_ms = int(house.clock.now().timestamp() * 1000)
-    house.change("UPDATE inbox SET state = 1, error = 'KeyError at tasks.py:9' WHERE id = 1")
+    await house.change("UPDATE inbox SET state = 1, error = 'KeyError at tasks.py:9' WHERE id = 1")
     for number, address in enumerate((WEB[1], "nobody")):
-        house.change(
+        await house.change(
             "INSERT INTO arrival (channel, external_digest, external_id, address, at_ms, kept_ms, due_ms, body, state,"
             " error) VALUES ('web', ?, '', ?, ?, ?, 0, '', 2, 'not readable')",
             f"digest {number}",

@@ -99,7 +99,7 @@ async def test_a_hash_of_an_old_cost_works_and_is_renewed(at: DeskHouse, house: 
     """The cost can grow with the machines without anybody choosing a new password."""
     ann = await at.sits(Role.READER, "Ann")
     old = await Passwords(Cost(n=2, r=1, p=1)).hashed(PASSWORD)
-    house.change("UPDATE operator SET password = ? WHERE id = ?", old, ann.operator_id)
+    await house.change("UPDATE operator SET password = ? WHERE id = ?", old, ann.operator_id)
     first, again = await sign_in(at, "Ann", PASSWORD), await sign_in(at, "Ann", PASSWORD)
     kept = house.value("SELECT password FROM operator WHERE id = ?", ann.operator_id)
 

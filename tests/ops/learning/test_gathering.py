@@ -55,7 +55,7 @@ async def test_only_lawns_at_a_wanted_place_count(house: House) -> None:
 async def test_a_document_that_cannot_be_read_is_counted_and_passed_over(house: House) -> None:
     """One broken row does not keep a region from learning."""
     first, _ = await settle(house.store, [owner(case_of(*pots(3))), owner(case_of(*pots(1)))])
-    house.change('UPDATE homeowner SET doc = \'{"version": 1, "odd": 2}\' WHERE id = ?', first)
+    await house.change('UPDATE homeowner SET doc = \'{"version": 1, "odd": 2}\' WHERE id = ?', first)
     found = await gather(house.store, KNOWN, AFTER.date())
 
     assert (found.unread, len(found.told)) == (1, 1)

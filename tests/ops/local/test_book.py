@@ -135,7 +135,7 @@ async def test_a_ban_that_no_longer_reads_is_a_ban_for_every_day(
     await office.say(office.county, Piece.NITROGEN_BAN, **SUMMER)
     await office.say(office.county, Piece.NOTE, words="Of the county.")
     await office.say(office.county, Piece.CONTACT, words="555-0100")
-    office.house.change("UPDATE local_rule SET doc = ? WHERE piece <> 'contact'", doc)
+    await office.house.change("UPDATE local_rule SET doc = ? WHERE piece <> 'contact'", doc)
     book = LocalBook(no_zip)
     with caplog.at_level(logging.ERROR, logger="bot.ops.local.book"):
         await book.refresh(office.house.store.database)
@@ -153,12 +153,12 @@ async def test_a_ban_that_no_longer_reads_is_a_ban_for_every_day(
 async def test_a_ban_of_an_unknown_kind_or_of_a_region_that_cannot_be_drawn_is_one(office: Office) -> None:
     """The first where it holds, the second everywhere, since nobody knows where."""
     await office.say(office.county, Piece.NOTE, words="Of the county.")
-    office.house.change("UPDATE local_rule SET piece = 'potash_ban'")
+    await office.house.change("UPDATE local_rule SET piece = 'potash_ban'")
     assert ban_of(await office.at(GLYNN)).is_unread
     assert await office.at(BIBB) is None
 
     await office.say(office.county, Piece.NITROGEN_BAN, **SUMMER)
-    office.house.change("UPDATE region SET shape = '{' WHERE id = ?", office.county)
+    await office.house.change("UPDATE region SET shape = '{' WHERE id = ?", office.county)
     for place in (GLYNN, BIBB, None):
         rules = await office.at(place)
         assert ban_of(rules).is_unread

@@ -98,7 +98,7 @@ async def test_a_ban_that_no_longer_reads_is_shown_and_is_not_ended_by_its_empty
 ) -> None:
     """It goes when somebody types it again, or takes it back."""
     await office.say(office.county, Piece.NITROGEN_BAN, spans="06-01..09-30", code="County code 19")
-    office.house.change("UPDATE local_rule SET doc = '{'")
+    await office.house.change("UPDATE local_rule SET doc = '{'")
     sitting = await opened(at, office)
     assert "What was kept here no longer reads." in sitting.text
     await keep(sitting, office, **{"note.words": "Hello."})

@@ -74,6 +74,17 @@ async def _converse(
     is_person = sys.stdin.isatty()
     if is_person:
         click.echo(click.style(label("terminal-hello"), dim=True))
+    try:
+        await _take_turns(application, channel, talk, label)
+    finally:  # by Ctrl-C too
+        if is_person and not channel.is_cut_off:
+            click.echo(click.style(f"\n{label('terminal-bye')}", dim=True))
+
+
+async def _take_turns(
+    application: Application, channel: TerminalChannel, talk: Talk, label: Callable[[str], str]
+) -> None:
+    is_person = sys.stdin.isatty()
     await _hand_in(application, channel, Arrived())
     async with asyncio.TaskGroup() as group:
         group.create_task(_get_ready(talk, is_person))  # while the first words are read: before, it would hold them up
@@ -86,8 +97,6 @@ async def _converse(
                 click.echo(label("terminal-photo-missing"))
                 continue
             await _hand_in(application, channel, incoming)
-    if is_person and not channel.is_cut_off:
-        click.echo(click.style(f"\n{label('terminal-bye')}", dim=True))
 
 
 async def _get_ready(talk: Talk, is_person: bool) -> None:
@@ -101,14 +110,21 @@ async def _get_ready(talk: Talk, is_person: bool) -> None:
 
 async def _next_line(prompt: str) -> str | None:
     """One line of input, read in a thread so that reminders can be shown meanwhile; None at its end."""
-
-    def read() -> str:
-        if prompt:
-            click.echo(f"\n{click.style(prompt, fg='green')} ", nl=False)
-        return sys.stdin.readline()
-
-    line = await asyncio.to_thread(read)
+    if prompt:
+        click.echo(f"\n{click.style(prompt, fg='green')} ", nl=False)
+        await _something_typed()
+    line = await asyncio.to_thread(sys.stdin.readline)
     return line.rstrip("\r\n") if line else None
+
+
+async def _something_typed() -> None:
+    """Wait beside the thread: one that waits for a person's line cannot be called off, and Ctrl-C would wait for it."""
+    loop, typed = asyncio.get_running_loop(), asyncio.Event()
+    loop.add_reader(sys.stdin.fileno(), typed.set)
+    try:
+        await typed.wait()
+    finally:
+        loop.remove_reader(sys.stdin.fileno())
 
 
 async def _understood(application: Application, line: str) -> Incoming | None:

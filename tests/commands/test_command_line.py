@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import json
 import os
+import select
+import signal
 import sqlite3
 import subprocess
 import sys
@@ -72,6 +74,33 @@ def test_talk_ends_quietly_when_nobody_reads_on_and_loses_nothing(tmp_path: Path
 
     assert (code, told) == (1, "")
     assert "When was the worst cold?" in run("talk", data=tmp_path).stdout
+
+
+def test_talk_at_a_terminal_takes_pasted_lines_and_ends_at_ctrl_c(tmp_path: Path) -> None:
+    """Whoever leaves in the middle of a question is told that nothing is lost, and need not ask twice."""
+    clean = {name: value for name, value in os.environ.items() if not name.startswith("AFTERFROST_")}
+    environ = clean | {"AFTERFROST_DATA": str(tmp_path), "AFTERFROST_CLOCK_SHIFT_FILE": in_january(tmp_path)}
+    ours, theirs = os.openpty()
+    command = [sys.executable, "-m", "bot", "talk"]
+    with subprocess.Popen(command, stdin=theirs, stdout=theirs, stderr=theirs, cwd=ROOT, env=environ) as talk:
+        os.close(theirs)
+        _read_until(ours, "Where is the lawn?")
+        os.write(ours, b"31522\nJan 16\n")
+        _read_until(ours, "How cold")
+        talk.send_signal(signal.SIGINT)
+        _read_until(ours, "Your place is kept.")
+        code = talk.wait(timeout=60)
+    os.close(ours)
+
+    assert code == 130
+
+
+def _read_until(terminal: int, words: str) -> None:
+    said = b""
+    while words.encode() not in said:
+        readable, _, _ = select.select([terminal], [], [], 60)
+        assert readable, f"{words!r} never came: {said!r}"
+        said += os.read(terminal, 65536)
 
 
 def test_talk_goes_on_where_it_stood_after_a_restart(tmp_path: Path) -> None:

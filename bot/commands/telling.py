@@ -8,7 +8,7 @@ from __future__ import annotations
 import asyncio
 import os
 import sys
-from collections.abc import Coroutine
+from collections.abc import Coroutine, Iterator
 from typing import TYPE_CHECKING, Any
 
 import click
@@ -46,8 +46,21 @@ def run(coroutine: Coroutine[Any, Any, None]) -> None:
         asyncio.run(coroutine)
     except AfterfrostError as error:
         raise Told(str(error)) from error
+    except BaseExceptionGroup as group:  # tasks side by side that ended together
+        ours, others = group.split(AfterfrostError)
+        if ours is None or others is not None:
+            raise
+        raise Told("\n".join(dict.fromkeys(_leaves(ours)))) from group
     except KeyboardInterrupt:
         sys.exit(130)
+
+
+def _leaves(group: BaseExceptionGroup[AfterfrostError]) -> Iterator[str]:
+    for each in group.exceptions:
+        if isinstance(each, BaseExceptionGroup):
+            yield from _leaves(each)
+        else:
+            yield str(each)
 
 
 data_option = click.option("--data", type=click.Path(file_okay=False), help="Folder for the database and photos.")

@@ -6,6 +6,7 @@ import json
 import os
 import select
 import signal
+import socket
 import sqlite3
 import subprocess
 import sys
@@ -42,6 +43,18 @@ def run(*arguments: str, data: Path, said: str = "", **environ: str) -> subproce
         timeout=120,
         check=False,
     )
+
+
+def test_a_port_that_is_taken_is_one_sentence(tmp_path: Path) -> None:
+    """It names the port and what to do, without a traceback."""
+    with socket.create_server(("127.0.0.1", 0)) as taken:
+        port = taken.getsockname()[1]
+        done = run("start", "--port", str(port), data=tmp_path)
+
+    assert done.returncode == 2
+    assert f"Port {port} on 127.0.0.1 cannot be used" in done.stderr
+    assert "AFTERFROST_PORT" in done.stderr
+    assert "Traceback" not in done.stderr and "Afterfrost is at" not in done.stdout
 
 
 def test_talk_works_with_piped_input_and_without_colours(tmp_path: Path) -> None:

@@ -6,11 +6,15 @@ import difflib
 import json
 from collections.abc import Callable, Mapping
 from pathlib import Path
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
+from urllib.parse import urlsplit
 
 from pydantic import BaseModel, ConfigDict, Field, ValidationError, field_validator, model_validator
 
 from bot.errors import SettingsError
+
+if TYPE_CHECKING:
+    from pydantic_core import ErrorDetails
 
 PREFIX = "AFTERFROST_"
 
@@ -107,6 +111,15 @@ class Settings(BaseModel):
             raise ValueError("there is no such file")
         return file
 
+    @field_validator("public_url", "telegram_api", "reanalysis_url")
+    @classmethod
+    def _must_be_an_address(cls, address: str) -> str:
+        """Without its beginning every link made of it would lead nowhere."""
+        parts = urlsplit(address)
+        if address and not (parts.scheme in ("http", "https") and parts.hostname):
+            raise ValueError("it begins with https:// and a name, or with http://")
+        return address
+
     @model_validator(mode="after")
     def _networks_are_whole(self) -> Settings:
         for is_wanted, why, needed in _NEEDED:
@@ -183,8 +196,12 @@ def _explained(error: ValidationError) -> str:
     lines = []
     for fault in error.errors():
         if not fault["loc"]:
-            lines.append(f"{fault['msg'].removeprefix('Value error, ')}.")
+            lines.append(f"{_said(fault)}.")
             continue
         name = PREFIX + str(fault["loc"][0]).upper()
-        lines.append(f"{name} should hold {known_variables()[name]}, not {fault['input']!r} ({fault['msg']}).")
+        lines.append(f"{name} should hold {known_variables()[name]}, not {fault['input']!r} ({_said(fault)}).")
     return "\n".join(lines)
+
+
+def _said(fault: ErrorDetails) -> str:
+    return fault["msg"].removeprefix("Value error, ")

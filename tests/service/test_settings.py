@@ -43,6 +43,9 @@ def test_what_is_set_is_read() -> None:
         ("AFTERFROST_LOG_LEVEL", "loud", "DEBUG, INFO, WARNING or ERROR"),
         ("AFTERFROST_FACTS_FILE", "/no/such/file.json", "there is no such file"),
         ("AFTERFROST_CONTACT_LINE", "x" * 201, "at most 200 characters"),
+        ("AFTERFROST_PUBLIC_URL", "lawn.example", "it begins with https://"),
+        ("AFTERFROST_PUBLIC_URL", "https://", "it begins with https://"),
+        ("AFTERFROST_TELEGRAM_API", "ftp://lawn.example", "it begins with https://"),
     ],
 )
 def test_a_value_that_cannot_be_used_is_named_with_what_it_should_hold(name: str, value: str, holds: str) -> None:

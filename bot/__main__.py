@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import asyncio
 import sys
 from collections.abc import Callable
 from importlib import import_module
@@ -420,6 +419,8 @@ def fetch(place: str, data: str | None, first: Any, last: Any, weather: str | No
     AFTERFROST_WEATHER_CONTACT. "reanalysis" is an open archive of a weather model, free for non-commercial work with
     its credit shown. "both" puts the thermometer's days first.
     """
+    import asyncio
+
     from bot.clock import SystemClock
     from bot.commands.weather_fetch import fetch_command, fetched_text
     from bot.logs import log_to_stderr

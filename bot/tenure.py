@@ -40,13 +40,15 @@ class Tenure:
         return time.monotonic() < self._holds_until
 
     async def hold(self) -> None:
-        """Take the lease and renew it, until cancelled. A database in trouble lets it run out, never the process."""
+        """Take the lease and renew it in time, until cancelled. A database in trouble lets it run out only."""
+        pause = RENEW_SECONDS if self.is_held else 0.0
         while True:
+            await asyncio.sleep(pause)
             try:
                 await (self._renew() if self.fence else self._take())
             except StoreError as error:
                 log.warning("The lease %r could not be written. %s", self._name, error)
-            await asyncio.sleep(RENEW_SECONDS if self.is_held else ASK_AGAIN_SECONDS)
+            pause = RENEW_SECONDS if self.is_held else ASK_AGAIN_SECONDS
 
     async def take_now(self) -> None:
         """Try once to take it."""

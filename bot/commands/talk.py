@@ -166,8 +166,8 @@ async def _hand_in(application: Application, channel: TerminalChannel, incoming:
 
 async def _printed(application: Application, channel: TerminalChannel) -> None:
     while not channel.is_cut_off:
+        await asyncio.sleep(_LOOK_AGAIN_SECONDS)  # before the look, which would only hold up the printing
         async with application.store.database.read() as tx:
             waiting = await outbox.waiting(tx)
         if not waiting.get(channel.name):
             return
-        await asyncio.sleep(_LOOK_AGAIN_SECONDS)

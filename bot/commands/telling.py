@@ -5,7 +5,6 @@ A group with several subcommands is made in its own file, and what takes long to
 
 from __future__ import annotations
 
-import asyncio
 import os
 import sys
 from collections.abc import Coroutine, Iterator
@@ -42,6 +41,8 @@ def settings_from_environment(**given: object) -> Settings:
 
 def run(coroutine: Coroutine[Any, Any, None]) -> None:
     """Run a command to its end. What it cannot do is told in one message."""
+    import asyncio  # not above: the collector of garbage would look through it again and again while it is read
+
     try:
         asyncio.run(coroutine)
     except AfterfrostError as error:

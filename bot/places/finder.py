@@ -13,17 +13,9 @@ from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from functools import cached_property
+from typing import TYPE_CHECKING
 
-from bot.places.gazetteer import (
-    OLD_NAME,
-    OWN_NAME,
-    Gazetteer,
-    NameUse,
-    ZipArea,
-    centre_of,
-    km_between,
-    load_gazetteer,
-)
+from bot import places
 from bot.places.spelling import (
     coordinates_in,
     key_of,
@@ -34,6 +26,9 @@ from bot.places.spelling import (
     zip_codes_in,
 )
 from bot.talk.case import Place
+
+if TYPE_CHECKING:
+    from bot.places.gazetteer import Gazetteer, NameUse, ZipArea
 
 MOST_CANDIDATES = 6
 LONGEST_TEXT = 1000  # characters; nobody names a place at greater length
@@ -60,7 +55,7 @@ class PlaceFinder:
 
     @cached_property
     def _table(self) -> Gazetteer:
-        return load_gazetteer()
+        return places.gazetteer.load_gazetteer()
 
     def load(self) -> None:
         """Read the table now (about a second) instead of at the first question; safe in another thread."""
@@ -153,7 +148,7 @@ class PlaceFinder:
     def _uses(self, keys: Iterable[str], state: str | None) -> list[NameUse]:
         """Uses of these names in this state; old names only where no better one is."""
         uses = [use for key in keys for use in self._table.names.get(key, ()) if state in (None, use.area.state)]
-        return [use for use in uses if use.rank != OLD_NAME] or uses
+        return [use for use in uses if use.rank != places.gazetteer.OLD_NAME] or uses
 
     def _longer_names(self, key: str, state: str | None) -> list[str]:
         """Names that go on where the words stop: "saint simons" -> "saint simons island"."""
@@ -208,7 +203,7 @@ class PlaceFinder:
         codes = {area.zip_code for area in areas}
         uses = self._uses([key_of(town)], None) if town else []
         inside = [use for use in uses if use.area.zip_code in codes]
-        return inside or [NameUse(OWN_NAME, area, area.county) for area in areas]
+        return inside or [places.gazetteer.NameUse(places.gazetteer.OWN_NAME, area, area.county) for area in areas]
 
     def _county_areas(self, county: list[str], state: str | None, *, exact: bool) -> list[ZipArea]:
         """Codes of every county so called: by its full name, else by its name without "county"."""
@@ -288,7 +283,9 @@ def _candidates(uses: list[NameUse]) -> list[tuple[_Score, Place]]:
     kept: list[tuple[_Score, Place]] = []
     for group in groups:
         place, areas = _gather(group)
-        if all(km_between(other.latitude, other.longitude, _middle(areas)) > APART_KM for _, other in kept):
+        if all(
+            places.gazetteer.km_between(other.latitude, other.longitude, _middle(areas)) > APART_KM for _, other in kept
+        ):
             score = (place.state not in WARM_STATES, best_rank, -_standard_codes(group), place.state, place.county)
             kept.append((score, place))
     return kept
@@ -299,13 +296,14 @@ def _gather(group: list[NameUse]) -> tuple[Place, list[ZipArea]]:
     areas = [use.area for use in group if use.area.active] or [use.area for use in group]
     areas = [area for area in areas if area.standard] or areas
     written = min((use.written for use in group), key=lambda name: (-len(name), name))
-    return _place(written, areas[0], centre_of(areas), areas[0].zip_code if len(areas) == 1 else None), areas
+    zip_code = areas[0].zip_code if len(areas) == 1 else None
+    return _place(written, areas[0], places.gazetteer.centre_of(areas), zip_code), areas
 
 
 def _middle(areas: list[ZipArea]) -> ZipArea:
     """The area nearest to the centre of them all."""
-    centre = centre_of(areas)
-    return min(areas, key=lambda area: km_between(*centre, area))
+    centre = places.gazetteer.centre_of(areas)
+    return min(areas, key=lambda area: places.gazetteer.km_between(*centre, area))
 
 
 def _standard_codes(group: list[NameUse]) -> int:

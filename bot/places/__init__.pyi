@@ -1,0 +1,4 @@
+from . import gazetteer
+from .finder import PlaceFinder
+
+__all__ = ["PlaceFinder", "gazetteer"]

@@ -206,6 +206,10 @@ def test_to_forget_it_is_not_to_be_forgotten(said: str) -> None:
         "wrong number",
         "go away",
         "lose my number",
+        "Stopp",
+        "s t o p",
+        "PARAR",
+        "I want out",
     ],
 )
 def test_plain_wish_to_stop_is_one(said: str) -> None:
@@ -230,6 +234,8 @@ def test_plain_wish_to_stop_is_one(said: str) -> None:
         "I hit stop",
         "stop i'm driving",
         "STOP 2",
+        "not interested",
+        "sorry, I'm not interested in this",
         "should I type stop to end the texts?",
     ],
 )

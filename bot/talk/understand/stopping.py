@@ -11,9 +11,14 @@ import re
 from enum import Enum
 
 _KEYWORDS = frozenset(
-    "stop stopall quit end revoke optout cancel unsubscribe unsuscribe unsubcribe arret arrêt alto".split()
+    "stop stopp sstop sotp stpo stopall quit end revoke optout cancel unsubscribe unsuscribe unsubcribe arret arrêt "
+    "alto parar".split()
 )
-_ONE_WORD = ((re.compile(r"\bopt[ -](?=out\b)"), "opt"), (re.compile(r"\bstop[ -](?=all\b)"), "stop"))
+_ONE_WORD = (
+    (re.compile(r"\bopt[ -](?=out\b)"), "opt"),
+    (re.compile(r"\bstop[ -](?=all\b)"), "stop"),
+    (re.compile(r"\bs t o p\b"), "stop"),
+)
 _POLITE = frozenset(
     "please pls plz now thanks thank you thx it this immediately already ok okay sir ma'am all everything me".split()
 )
@@ -51,7 +56,7 @@ _NATURAL = tuple(
         r"(?: (?:any|more|these|your))* (?:texts?|messages?|reminders?|of these|notifications?)",
         r"(?:i )?(?:want|need|would like|i'?d like|wish)(?: to)? (?:stop|opt out|unsubscribe|cancel|quit|be removed|"
         r"be left alone)",
-        r"(?:opt|opting|opted|let me|get me) out",
+        r"(?:opt|opting|opted|let me|get me|i want) out",
         r"(?:i )?(?:revoke|withdraw) (?:my )?(?:consent|permission)",
         r"stop (?:contacting|reaching out|following up)",
         r"go away|get lost|piss off|f\w+ off|buzz off|shut up",
@@ -69,6 +74,9 @@ _STOP_THIS = re.compile(
     r"\b(?:stop|quit|cancel|end) (?:this|it|that|these|all this|all of this|now|everything|me|doing (?:this|that)|"
     r"please)(?: \w+){0,2}$"
     r"|\bstop$|^stop\b(?! (?:sign|light|watch))"
+)
+_NOT_FOR_ME = re.compile(
+    r"(?:(?:i'?m|i am|sorry|no|thanks|we'?re|we are|just|really) )*(?:not|no longer) interested(?: \w+){0,2}$"
 )
 _MAKE_IT_STOP = re.compile(r"\bmake (?:it|this|them|the (?:texts|messages|reminders|bot)) stop\b")
 _ABOUT_US = re.compile(
@@ -138,7 +146,7 @@ def _words(said: str) -> str:
 
 
 def _is_doubtful(said: str, words: str) -> bool:
-    if _SURE_WORDS.search(words) or _MAKE_IT_STOP.search(words):
+    if _SURE_WORDS.search(words) or _MAKE_IT_STOP.search(words) or _NOT_FOR_ME.match(words):
         return True
     if not _STOP_WORD.search(words) or _GARDEN.search(words):
         return False

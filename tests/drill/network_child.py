@@ -35,8 +35,10 @@ async def serve(data: Path, server: str, in_flight: int) -> None:
         async with running(settings, clock, [channel], TALK, ways=ways) as house:
             polling = asyncio.create_task(poll(client, house.intake, clock, wait_seconds=20))
             watching = asyncio.create_task(_end_with_parent())
+            stopping = asyncio.create_task(until_told_to_stop())
+            await asyncio.sleep(0)  # it listens now: the parent may tell us at once
             print("ready", flush=True)  # noqa: T201 - read by the parent
-            await until_told_to_stop()
+            await stopping
             for task in (polling, watching):
                 task.cancel()
 

@@ -1,7 +1,7 @@
 """Engines and transactions. SQLite in one data folder; the same statements are meant for PostgreSQL.
 
-1. One writing connection. Every write transaction begins with `BEGIN IMMEDIATE`: read-then-write in a deferred one
-   fails at once when another has written, and no timeout helps.
+1. One write transaction at a time. Every one begins with `BEGIN IMMEDIATE`: read-then-write in a deferred one fails at
+   once when another has written, and no timeout helps.
 2. `synchronous=FULL`: when a transaction is over, it is on disk.
 3. Reading connections cannot write and see one moment, from their first statement to the end of their transaction.
 4. Erased content is overwritten (`secure_delete`); what is left in the write-ahead log goes with the nightly
@@ -19,6 +19,7 @@ from contextlib import asynccontextmanager
 from datetime import UTC, datetime, timedelta
 from typing import TYPE_CHECKING, Any
 
+import aiosqlite
 from sqlalchemy import Connection as SyncConnection
 from sqlalchemy import Engine, Executable, Table, event
 from sqlalchemy.dialects.sqlite import Insert as SqliteInsert
@@ -28,7 +29,6 @@ from sqlalchemy.exc import OperationalError, SQLAlchemyError, StatementError
 from sqlalchemy.exc import TimeoutError as PoolTimeout
 from sqlalchemy.ext.asyncio import AsyncConnection, AsyncEngine, create_async_engine
 from sqlalchemy.pool import PoolResetState
-from sqlalchemy.util import await_only, greenlet_spawn
 
 from bot.errors import StoreError
 from bot.store.migrate import bring_up_to_date
@@ -90,6 +90,8 @@ class Database:
     def __init__(self, writer: AsyncEngine, reader: AsyncEngine) -> None:
         self._writer = writer
         self._reader = reader
+        self._turn = asyncio.Lock()  # who writes: the writing engine, or the swift connection beside it
+        self._swift: aiosqlite.Connection | None = None
 
     @classmethod
     async def open(cls, url: str, secret: bytes = b"") -> Database:
@@ -133,7 +135,7 @@ class Database:
     async def write(self) -> AsyncIterator[Transaction]:
         """A transaction that may write. All of it is on disk when the block is over, or none of it happened."""
         try:
-            async with self._writer.begin() as connection:
+            async with self._turn, self._writer.begin() as connection:
                 yield connection
         except SQLAlchemyError as error:
             raise _ours(error) from error
@@ -150,8 +152,8 @@ class Database:
     async def write_swiftly(self, batch: Sequence[tuple[Executable, Sequence[Mapping[str, Any]]]]) -> None:
         """A transaction of statements that need no answer, each with the values of its executions.
 
-        On SQLite all of it is done in one trip to the connection's thread: a few milliseconds less than statement by
-        statement, which counts where it is done for every message that is sent.
+        On SQLite all of it is done in one trip to the thread of a connection of its own: less than statement by
+        statement through the layers above, which counts where it is done for every message that is sent.
         """
         if self._writer.dialect.name != "sqlite":
             async with self.write() as tx:
@@ -160,7 +162,9 @@ class Database:
             return
         try:
             compiled = [_compiled(statement, values, self._writer.sync_engine) for statement, values in batch]
-            await greenlet_spawn(_run_swiftly, self._writer.sync_engine, compiled)
+            async with self._turn:
+                connection = self._swift = self._swift or await _swift_connection(self._writer)
+                await connection._execute(_run_at_once, connection._conn, compiled)  # type: ignore[no-untyped-call]
         except sqlite3.OperationalError as error:
             raise StoreBusy(f"The database cannot be used now ({error}).") from error
         except sqlite3.Error as error:
@@ -191,6 +195,8 @@ class Database:
 
     async def close(self) -> None:
         """Let go of every connection; their threads end with them."""
+        if self._swift is not None:
+            await self._swift.close()
         await self._reader.dispose()
         await self._writer.dispose()
 
@@ -215,16 +221,10 @@ def _words_of(statement: Executable, engine: Engine) -> tuple[str, tuple[str, ..
     return kept[1:]
 
 
-def _run_swiftly(engine: Engine, batch: Sequence[Ready]) -> None:
-    """With the writing connection, but without the layers a statement with an answer goes through."""
-    pooled = engine.raw_connection()
-    try:
-        driver = pooled.driver_connection
-        if driver is None:
-            raise StoreError("The database connection was lost; restart Afterfrost.")
-        await_only(driver._execute(_run_at_once, driver._conn, batch))
-    finally:
-        pooled.close()
+async def _swift_connection(writer: AsyncEngine) -> aiosqlite.Connection:
+    connection = await aiosqlite.connect(str(writer.url.database), isolation_level=None)
+    await connection.executescript(_script(_writers_settings()))
+    return connection
 
 
 def _run_at_once(connection: sqlite3.Connection, batch: Sequence[Ready]) -> None:
@@ -269,16 +269,19 @@ async def _switch_to_log(writer: AsyncEngine) -> None:
         )
 
 
-def _set_up_writer(connection: DBAPIConnection, _record: object) -> None:
-    connection.isolation_level = None
-    _pragmas(
-        connection,
+def _writers_settings() -> tuple[str, ...]:
+    return (
         f"busy_timeout={BUSY_TIMEOUT_MS}",  # before the next one, which may have to wait
         "journal_mode=WAL",
         "synchronous=FULL",
         "foreign_keys=ON",
         "secure_delete=ON",
     )
+
+
+def _set_up_writer(connection: DBAPIConnection, _record: object) -> None:
+    connection.isolation_level = None
+    _pragmas(connection, *_writers_settings())
 
 
 def _set_up_reader(connection: DBAPIConnection, _record: object) -> None:
@@ -294,8 +297,11 @@ def _end_transaction(connection: DBAPIConnection, _record: object, state: PoolRe
 
 def _pragmas(connection: DBAPIConnection, *settings: str) -> None:
     """All in one trip to the connection's thread: one by one they would be a good part of a start."""
-    script = "".join(f"PRAGMA {setting};" for setting in settings)
-    connection.run_async(lambda driver: driver.executescript(script))
+    connection.run_async(lambda driver: driver.executescript(_script(settings)))
+
+
+def _script(settings: Sequence[str]) -> str:
+    return "".join(f"PRAGMA {setting};" for setting in settings)
 
 
 def _begin_immediate(connection: SyncConnection) -> None:

@@ -31,13 +31,22 @@ _PLAIN = {
 }  # fmt: skip
 _IS_PLAIN = re.compile(r"[ !-_a-~\n]*")  # printable ASCII but the backtick, which the alphabet lacks
 _PLAIN_TABLE = str.maketrans(_PLAIN)
+_EMOJI = re.compile("(?:^[\u2600-\u27bf\U0001f000-\U0001faff\ufe0f\u200d]+ ?| ?[\u2600-\u27bf\U0001f000-\U0001faff])")
+_AFTER_DIGIT = re.compile("(?<=[0-9])[\u00bc-\u00be\u2150-\u215e\u2189]")  # a fraction: 3 and a half is not 31/2
 
 
 def plain(written: str) -> str:
-    """A text somebody wrote, in letters of the GSM alphabet: without accents it lacks, "?" for what has no like."""
+    """A text somebody wrote, in letters of the GSM alphabet: without accents it lacks, "?" for what has no like.
+
+    Emoji beside words are left out: "the front ?" reads like a question.
+    """
     if _IS_PLAIN.fullmatch(written):
         return written
-    return "".join(_plain_letter(letter) for letter in unicodedata.normalize("NFC", written).translate(_PLAIN_TABLE))
+    written = _AFTER_DIGIT.sub(r" \g<0>", unicodedata.normalize("NFC", written))
+    without = _EMOJI.sub("", written)
+    if any(letter.isalnum() for letter in without):
+        written = without
+    return "".join(_plain_letter(letter) for letter in written.translate(_PLAIN_TABLE))
 
 
 def _plain_letter(letter: str) -> str:

@@ -152,6 +152,51 @@ def test_yes_or_start_after_the_question_is_consent(words: str) -> None:
     assert decision.incoming is None and not decision.is_held
 
 
+@pytest.mark.parametrize(
+    "words",
+    [
+        "YES 👍",
+        "ok 👍🏽",
+        "I agree",
+        "Agreed!",
+        "Yes, I agree to get texts",
+        "sign me up",
+        "Reply YES",
+        "START NOW",
+        "join",
+    ],
+)
+def test_yes_in_other_words_is_consent_and_says_nothing_else(words: str) -> None:
+    """Nobody who says yes is left without an answer, and their yes is no name of a town."""
+    decision = gate(words, standing(Consent.ASKED), NOON)
+
+    assert consent_after(NEW, decision) is Consent.GIVEN
+    assert decision.replies == ("sms-consent-given",)
+    assert decision.incoming is None
+
+
+@pytest.mark.parametrize(
+    "words", ["yes stop", "ok. stop", "Yes, how do I unsubscribe?", "I do not agree", "I disagree"]
+)
+def test_no_consent_rests_on_a_doubt(words: str) -> None:
+    """A yes beside a word to stop may mean that."""
+    assert consent_after(standing(Consent.ASKED), gate(words, standing(Consent.ASKED), NOON)) is not Consent.GIVEN
+
+
+@pytest.mark.parametrize("words", ["not yet", "Not now", "later"])
+def test_not_yet_is_no_refusal(words: str) -> None:
+    """The question stands, so that a later YES counts."""
+    assert gate(words, standing(Consent.ASKED), NOON) == Decision(is_held=True)
+
+
+@pytest.mark.parametrize("words", ["start again", "START TEXTING", "start 👍", "Start back up", "unstop now"])
+def test_start_again_is_a_start(words: str) -> None:
+    """The word that we named, with what people put beside it."""
+    decision = gate(words, standing(Consent.WITHDRAWN), NOON)
+
+    assert consent_after(NEW, decision) is Consent.GIVEN
+
+
 def test_a_yes_that_says_more_is_handed_on() -> None:
     """What stands behind the yes is not lost."""
     words = "Yes, it froze hard here in Jackson"
@@ -187,6 +232,12 @@ def test_the_question_is_repeated_at_most_once_a_day(words: str, after: timedelt
 @pytest.mark.parametrize("words", ["START", "yes", "more"])
 def test_an_opening_that_waited_is_an_arrival(words: str) -> None:
     """ "START" from a leaflet, read after consent, opens the chat; it isn't an answer to anything."""
+    assert gate(words, standing(Consent.GIVEN, NOON), NOON - MINUTE).incoming == Arrived()
+
+
+@pytest.mark.parametrize("words", ["Sorry, wrong number", "Who is this? Stop.", "not yet"])
+def test_a_doubt_before_the_yes_is_settled_by_it(words: str) -> None:
+    """Who agreed after it is not asked whether they want to stop."""
     assert gate(words, standing(Consent.GIVEN, NOON), NOON - MINUTE).incoming == Arrived()
 
 

@@ -240,6 +240,37 @@ async def test_pictures_of_one_text_belong_together(reader: Reader) -> None:
     assert [each.more for each in sent if isinstance(each, SentPhoto)] == [True, True, False]
 
 
+@pytest.mark.parametrize(("words", "replies", "more"), [("Help!", ("sms-help",), False), ("more", (), True)])
+async def test_a_picture_beside_a_word_of_the_channel_still_counts(
+    reader: Reader, words: str, replies: tuple[str, ...], more: bool
+) -> None:
+    """ "Help!" under a photo of a brown lawn gets its answer, and the photo is not lost."""
+    url = reader.far.serve("lawn.jpg", encoded(scene()))
+    reading = await reader.read(reader.far.text_in(words, pictures=[url]))
+
+    assert [type(envelope.incoming) for envelope in reading.envelopes] == [SentPhoto]
+    assert (reading.replies, reading.more) == (replies, more)
+
+
+async def test_a_picture_beside_stop_is_left_alone(reader: Reader) -> None:
+    """Who stops sends nothing more to look at."""
+    url = reader.far.serve("lawn.jpg", encoded(scene()))
+    reading = await reader.read(reader.far.text_in("STOP", pictures=[url]))
+
+    assert [envelope.incoming for envelope in reading.envelopes] == [Said(text="stop")]
+    assert reader.far.fetched == []
+
+
+async def test_words_of_danger_wait_for_no_picture(reader: Reader) -> None:
+    """A busy host keeps the picture, not the line that helps."""
+    url = reader.far.serve("bag.jpg", b"", status=503)
+    words = "my dog ate the fertilizer, this bag"
+    reading = await reader.read(reader.far.text_in(words, pictures=[url]))
+
+    assert [envelope.incoming for envelope in reading.envelopes] == [Said(text=words)]
+    assert reading.replies == ("sms-no-picture",)
+
+
 async def test_what_is_no_picture_is_refused_with_its_reason(reader: Reader) -> None:
     """The conversation has words for it."""
     url = reader.far.serve("card.vcf", b"BEGIN:VCARD", media_type="text/vcard")

@@ -146,6 +146,14 @@ async def test_two_long_texts_to_one_phone_do_not_mix(far: Smsc, line: SmppLine)
     assert len(far.texts()) == 2
 
 
+async def test_long_texts_that_follow_each_other_never_mix(far: Smsc, line: SmppLine) -> None:
+    """A plan is several long texts in a row: a phone that joined parts of two of them would show neither."""
+    for number in range(1, 41):
+        await line.submit(ANN, number, f"{number}: {LONG_GSM}")
+
+    assert len(far.texts()) == 40
+
+
 @pytest.mark.parametrize(
     ("status", "error"),
     [

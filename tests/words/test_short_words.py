@@ -296,6 +296,21 @@ def test_plain_words_stay_as_they_are(written: str) -> None:
     assert plain(written) == written
 
 
+@pytest.mark.parametrize(
+    ("written", "told"),
+    [
+        ("2½ acre field", "2 1/2 acre field"),
+        ("the ½ by the road", "the 1/2 by the road"),
+        ("front 🌱", "front"),
+        ("🌳 side yard", "side yard"),
+        ("🌱", "?"),
+    ],
+)
+def test_a_name_reads_as_it_was_meant(written: str, told: str) -> None:
+    """Two and a half is not 21 halves, and a leaf beside a name is no question mark."""
+    assert plain(written) == told
+
+
 # --- the words of the channel ----------------------------------------------------------------------------------------
 
 CHANNEL_WORDS = sorted(key for key in WORDS.keys("en") if key.startswith("sms-"))

@@ -36,7 +36,14 @@ LONGEST_SAID = 200
 
 _HELP_WORDS = frozenset({"help", "info", "aide", "ayuda"})
 _START_WORDS = frozenset({"start", "unstop"})
+_BESIDE_START = frozenset({"again", "now", "back", "up", "texts", "texting", "me"})
 _MORE_WORDS = frozenset({"more"})
+_AGREEING = re.compile(
+    r"(?:(?:yes|ok|okay|i|reply|please) )*"
+    r"(?:yes|agreed?|accept(?:ed)?|consent|join|subscribe|sign me up|count me in|opt in|optin)"
+    r"(?: (?:yes|please|now|thanks|thank you|to (?:get|receive|this|it|that|these)|texts?|messages?|reminders?))*"
+)
+"""Consent in other words than yes, as the whole text."""
 _POLITE = frozenset({"please", "pls", "plz", "thanks", "thank", "you", "thx"})
 _LONGEST_BARE_ANSWER = 3
 """Words of a yes or no with nothing else in it ("no thank you"). A longer yes has more to say than yes."""
@@ -102,7 +109,12 @@ def _passed_on(words: str, reach: Reach, at: datetime) -> Decision:
 
 
 def _is_only_an_opening(words: str) -> bool:
-    """Whether a first text says no more than that somebody is there ("START" from a leaflet)."""
+    """Whether a first text says no more than that somebody is there ("START" from a leaflet).
+
+    So does what the yes after it took back: "not yet", "who is this? stop".
+    """
+    if wish(words) is Wish.LATER or stopping(plain(words)) is not None:
+        return True
     return _is_start(words) or _is_whole(words, _MORE_WORDS) or (yes_no(words) is True and _is_bare(words))
 
 
@@ -122,9 +134,9 @@ def _to_the_quiet(words: str, reach: Reach, at: datetime) -> Decision:
 def _to_the_new(words: str, reach: Reach, at: datetime) -> Decision:
     """Before consent: the answer to our question, or a text that waits for it."""
     if reach.consent is Consent.ASKED:
-        if _is_start(words) or yes_no(words) is True:
+        if _agrees(words):
             return _agreed(words)
-        if yes_no(words) is False and _is_bare(words):
+        if yes_no(words) is False and _is_bare(words) and wish(words) is not Wish.LATER:
             return Decision(consent=(_note(Consent.WITHDRAWN, words, ASK),), is_purging=True)
     if (alarm := _alarm(words)) is not None:
         return alarm
@@ -135,8 +147,19 @@ def _to_the_new(words: str, reach: Reach, at: datetime) -> Decision:
 
 def _agreed(words: str) -> Decision:
     """Consent, given in answer to our question. "Yes, it froze in Jackson" says something to the conversation, too."""
-    rest = None if _is_start(words) or _is_bare(words) else Said(text=words)
+    rest = None if _is_start(words) or _is_bare(words) or _is_agreement(words) else Said(text=words)
     return Decision(incoming=rest, is_open=True, replies=(GIVEN,), consent=(_note(Consent.GIVEN, words, ASK),))
+
+
+def _agrees(words: str) -> bool:
+    """Whether a text says yes to our question. "Yes stop" may say the opposite: no consent rests on a doubt."""
+    if stopping(plain(words)) is not None:
+        return False
+    return _is_start(words) or yes_no(words) is True or _is_agreement(words)
+
+
+def _is_agreement(words: str) -> bool:
+    return _AGREEING.fullmatch(" ".join(_tokens(words))) is not None
 
 
 def _alarm(words: str) -> Decision | None:
@@ -168,7 +191,10 @@ def _is_whole(words: str, wanted: frozenset[str]) -> bool:
 
 def _is_start(words: str) -> bool:
     """START or UNSTOP, alone or as people say it ("start again please")."""
-    return _is_whole(words, _START_WORDS) or (wish(words) is Wish.START and bool(_START_WORDS & set(_tokens(words))))
+    tokens = set(_tokens(words)) - _POLITE
+    if tokens & _START_WORDS and tokens <= _START_WORDS | _BESIDE_START:
+        return True
+    return wish(words) is Wish.START and bool(_START_WORDS & set(_tokens(words)))
 
 
 def _is_bare(words: str) -> bool:

@@ -2,7 +2,7 @@
 
 1. Nothing is fetched for a number that has not agreed: its pictures wait with its words.
 2. Pictures come over https, from the gateway's own hosts only, never from an address inside; they have a size and a
-   time. What opens safely is kept; for anything else the sender is told.
+   time. What opens safely is kept; for anything else the sender is told. Words of danger wait for no second try.
 3. The pieces of one long text are one text. A piece that never came leaves a gap, no more.
 """
 
@@ -18,7 +18,7 @@ from typing import Self
 
 import httpx
 
-from bot.arrivals import DeliveryNote, Reach, Reading, StoredArrival
+from bot.arrivals import Consent, DeliveryNote, Reach, Reading, StoredArrival
 from bot.channels.sms.alphabet import mended
 from bot.channels.sms.bodies import Receipt, Text, load_body
 from bot.channels.sms.consent import Decision, gate
@@ -29,6 +29,7 @@ from bot.photos.intake import PhotoIntake, Reason, Refused, Wanted
 from bot.store.files import PhotoFolder
 from bot.talk.cover import cover_seen, names_only_paper, names_paper
 from bot.talk.incoming import Incoming, PhotoRefused, Said, SentPhoto, as_one_sending
+from bot.talk.understand.alarms import emergency
 from bot.trust import trusted
 from rules.cover_reading import Upload
 
@@ -171,9 +172,10 @@ class SmsInlet:
             return Reading()
         first = arrivals[0]
         decision = gate(words, reach, first.at)
-        is_last_try = max(arrival.attempts for arrival in arrivals) >= MOST_TRIES
+        is_last_try = max(arrival.attempts for arrival in arrivals) >= MOST_TRIES or emergency(words) is not None
         wanted = Wanted(upload=Upload.MMS, has_paper=names_paper(words))
-        seen = [await self._picture(url, wanted, is_last_try=is_last_try) for url in urls] if decision.is_open else []
+        taken = urls if _are_wanted(decision, reach) else []
+        seen = [await self._picture(url, wanted, is_last_try=is_last_try) for url in taken]
         said = None if seen and _is_about_the_picture(decision.incoming) else decision.incoming
         incoming = [each for each in (said, *seen) if each is not None]
         replies = (*decision.replies, *((NO_PICTURE,) if None in seen else ()))
@@ -198,6 +200,11 @@ class SmsInlet:
             return PhotoRefused(reason=opened.reason)
         photo_id = await asyncio.to_thread(self._files.keep, opened.jpeg, self._clock.now())
         return SentPhoto(photo_id=photo_id, cover=cover_seen(opened.reading))
+
+
+def _are_wanted(decision: Decision, reach: Reach) -> bool:
+    """Whether pictures are for the conversation: beside HELP and MORE, too, from a number that agreed and goes on."""
+    return decision.is_open or (reach.consent is Consent.GIVEN and not decision.consent)
 
 
 def _is_about_the_picture(incoming: Incoming | None) -> bool:

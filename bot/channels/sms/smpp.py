@@ -56,6 +56,7 @@ _K = TypeVar("_K")
 _V = TypeVar("_V")
 _HAS_HEADER = 0x40
 _HEADER_SIZE = 16
+_REFERENCES_EACH = 4
 _DATA_CODING = {Encoding.GSM: 0, Encoding.UCS2: 8}
 _UNKNOWN, _INTERNATIONAL, _NAME = (0, 0), (1, 1), (5, 0)
 """Kinds of address: type of number and numbering plan."""
@@ -257,8 +258,12 @@ async def _sent(session: Session, body: bytes) -> Answer:
 
 
 def _reference(outbox_id: int, text: str) -> int:
-    """What the parts of one text have in common: the same at every try, another for another page."""
-    return hashlib.sha256(f"{outbox_id} {text}".encode("utf-8", "surrogatepass")).digest()[0]
+    """What the parts of one text have in common: the same at every try, another for another page.
+
+    It has 256 values, and a phone joins parts by it. So it counts on with the messages: the next 63 never share it.
+    """
+    of_text = hashlib.sha256(text.encode("utf-8", "surrogatepass")).digest()[0] % _REFERENCES_EACH
+    return (outbox_id * _REFERENCES_EACH + of_text) % 256
 
 
 def _kind_of(address: str) -> tuple[int, int]:

@@ -54,7 +54,7 @@ def yes_no(text: str) -> bool | None:
     signs = {answer for sign, answer in _THUMBS.items() if sign in said}
     words = _WORD.findall(said)
     if signs:
-        return signs.pop() if len(signs) == 1 and not words else None
+        return _with_signs(signs, " ".join(words))
     bare = " ".join(words)
     if not words or _NEITHER.search(bare):
         return None
@@ -66,6 +66,14 @@ def yes_no(text: str) -> bool | None:
     if {whole, bare} & _WEAK_YES:
         return True
     return _opens_with(whole)
+
+
+def _with_signs(signs: set[bool], words: str) -> bool | None:
+    """A sign by itself is an answer; beside words it only says them again ("yes 👍")."""
+    if len(signs) > 1:
+        return None
+    (sign,) = signs
+    return sign if not words or yes_no(words) is sign else None
 
 
 def _agreed(bare: str) -> bool | None:

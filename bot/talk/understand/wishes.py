@@ -21,7 +21,9 @@ from bot.talk.understand.wish_kinds import Wish
 
 _PHRASES: Mapping[Wish, str] = {
     Wish.BACK: "back|go back|undo|previous|one back|step back|go back one|back one|back up|take me back|last question|"
-    "previous question|go back please|oops|wrong button|i made a mistake|made a mistake|that was wrong|oops go back",
+    "previous question|go back please|oops|wrong button|i made a mistake|made a mistake|that was wrong|oops go back|"
+    "cancel that last answer|cancel last answer|cancel my last answer|cancel the last answer|cancel that answer|"
+    "undo that|undo last answer|undo my last answer|undo the last answer",
     Wish.NOT_SURE: "not sure|notsure|unsure|not certain|not really sure|no idea|i have no idea|have no idea|no clue|"
     "i have no clue|idk|i dk|dk|dunno|i dunno|don't know|dont know|do not know|i don't know|i dont know|i do not know|"
     "don't really know|i don't really know|can't tell|cant tell|i can't tell|cannot tell|can't say|cant say|"

@@ -6,7 +6,8 @@ from dataclasses import replace
 
 from bot import talk
 from bot.talk import answers, asking, flow, understand
-from bot.talk.case import AnswerValue, Case, SideTalk
+from bot.talk.case import AnswerValue, Case, SideTalk, Standing
+from bot.talk.effects import ForgetHomeowner
 from bot.talk.followup import open_tasks
 from bot.talk.messages import Text, text
 from bot.talk.question import Instance
@@ -24,7 +25,8 @@ def accept(turn: Turn, instance: Instance, value: AnswerValue, words: str) -> No
         turn.update(side=side)
         if talk.errands.open_instance(turn, side) is None:
             talk.endings.end(turn, side)
-        ask_open(turn)
+        if not _has_left(turn):
+            ask_open(turn)
         return
     before = turn.case
     turn.put_case(flow.settled(before, answers.with_answer(before, answer), turn.known, turn.today))
@@ -32,6 +34,12 @@ def accept(turn: Turn, instance: Instance, value: AnswerValue, words: str) -> No
         turn.end_side()
     said_back = [*_told_more(instance, words), *talk.telling.said_back(instance, value, turn.case)]
     _tell_what_follows(turn, before, changed=side is not None, said_back=said_back)
+
+
+def _has_left(turn: Turn) -> bool:
+    """Whether they have just stopped or asked to be forgotten: after that word no question may come."""
+    is_forgotten = any(isinstance(effect, ForgetHomeowner) for effect in turn.effects)
+    return is_forgotten or turn.homeowner.standing is Standing.STOPPED
 
 
 def _told_more(instance: Instance, words: str) -> list[Text]:

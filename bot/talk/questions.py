@@ -399,7 +399,7 @@ QUESTIONS: tuple[Question, ...] = (
     Question(
         id="bag",
         stage=Stage.DETAILS,
-        parse=lambda question, said, context: understand.label(said),
+        parse=lambda question, said, context: reading.label_of_bag(said),
         applies=may_be_fed,
         may_skip=True,
         picture="bag",

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Mapping
 from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
 from bot.talk import understand
-from bot.talk.case import AnswerValue, CountTold, DayTold, LabelTold, NumberTold, Picked
+from bot.talk.case import AnswerValue, CountTold, DayTold, LabelTold, NumberTold, Picked, Skipped
 from bot.talk.understand import Unclear
 
 if TYPE_CHECKING:
@@ -16,6 +17,18 @@ if TYPE_CHECKING:
 Parse = Callable[["Question", str, "Context"], "AnswerValue | Unclear"]
 
 PLUGS_AT_MOST = 60
+
+
+_NO_BAG = re.compile(r"none|no bag\b.*|nothing|(?:i )?(?:don'?t|dont|do not) have (?:one|any|a bag|it)\b.*")
+
+
+def label_of_bag(said: str) -> LabelTold | Skipped | Unclear:
+    """What stands on the bag; whoever has none has nothing to read."""
+    found = understand.label(said)
+    if not isinstance(found, Unclear):
+        return found
+    has_none = _NO_BAG.fullmatch(understand.cleaned(said).lower().strip(" .!")) is not None
+    return Skipped() if has_none or (understand.yes_no(said) is False and found.reason == "no_number") else found
 
 
 def later_day_told(said: str, today: date) -> DayTold | Unclear:

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import pytest
 
-from bot.talk.case import Standing
+from bot.talk.case import LabelTold, Skipped, Standing
 from bot.talk.effects import CallPerson, ForgetHomeowner, OfferData
+from bot.talk.reading import label_of_bag
 from tests.talk.conversation import Conversation, confirmed, talked_to_first_answer, talked_to_plan
 
 
@@ -63,6 +64,28 @@ def test_a_doubtful_wish_to_stop_pauses_and_asks_once() -> None:
     assert talk.wanted == frozenset()
     talk.say("no")
     assert talk.wanted
+
+
+@pytest.mark.parametrize("asked", ["how do i unsubscribe?", "forget me"])
+def test_after_the_last_word_no_question_comes(asked: str) -> None:
+    """Whoever confirms that they want to leave is not asked where the lawn is."""
+    talk = Conversation()
+    talk.arrive()
+    talk.say(asked)
+
+    assert len(talk.say("yes")) == 1
+    assert "Where is the lawn" not in talk.text
+
+
+@pytest.mark.parametrize("said", ["no", "nope", "none", "I don't have one", "no bag here"])
+def test_who_has_no_bag_of_fertilizer_says_no(said: str) -> None:
+    """There is nothing to read then; nobody is asked for numbers again."""
+    assert label_of_bag(said) == Skipped()
+
+
+def test_numbers_on_a_bag_count_whatever_stands_before_them() -> None:
+    """ "No, it says 16-4-8" tells what stands on it."""
+    assert isinstance(label_of_bag("no, it says 16-4-8"), LabelTold)
 
 
 def test_stop_inside_another_sentence_is_no_wish_to_stop() -> None:
